@@ -1,0 +1,15 @@
+// Package plumbing computes the pressure that fuel loses on its way: in lines,
+// fittings and filters.
+//
+// A [Line] loses pressure to wall friction, to its fittings and to the height it
+// climbs; a [Filter] loses it as the square of the flow. Friction follows
+// Darcy and Weisbach with the Colebrook friction factor, [FrictionFactor], and
+// holds for a Newtonian liquid in steady flow through a full round bore.
+//
+// Bore means the inside diameter. The dash number of a hose does not give it:
+// it counts sixteenths of an inch of tube outside diameter in one family of
+// hose and of hose inside diameter in another.
+//
+// Every loss here is continuous in the flow and never falls as the flow rises,
+// so that a bracketing solver can work through it, and none allocates.
+package plumbing

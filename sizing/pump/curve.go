@@ -1,0 +1,133 @@
+package pump
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/interp"
+
+	"example.com/railbook/sizing/internal/check"
+	"example.com/railbook/sizing/quantity"
+)
+
+// Curve is the flow of one pump against differential pressure at one voltage. It
+// is made by [NewCurve] and does not change. The zero value delivers nothing.
+type Curve struct {
+	points  []Point
+	voltage quantity.Voltage
+	fit     *interp.FritschButland // flow in m³/s over pressure in Pa
+	tail    float64                // slope beyond the last point, never positive
+}
+
+const curveAccepted = `points in order of rising pressure whose flow never rises, such as "340 L/h at 300 kPa", "300 L/h at 400 kPa"`
+
+// minStep is the least difference in pressure between two points. A finer one
+// says nothing and would spoil the arithmetic.
+const minStep = 1 * quantity.PascalDiff
+
+// NewCurve makes a curve from at least two points in order of rising pressure
+// whose flow does not rise, measured at v. A voltage of zero stands for one that
+// is not known. The error names the first point at fault, counted from 1, and
+// wraps a [*quantity.ParseError].
+func NewCurve(points []Point, v quantity.Voltage) (Curve, error) {
+	if err := check.Require(v >= 0 && finite(v), "voltage", v, "must not be negative"); err != nil {
+		return Curve{}, err
+	}
+	if len(points) < 2 {
+		return Curve{}, fmt.Errorf("points: %w", &quantity.ParseError{
+			Text: join(points), Reason: "a curve has at least two points", Accepted: curveAccepted, Err: quantity.ErrRange,
+		})
+	}
+	flows, pressures := make([]float64, len(points)), make([]float64, len(points))
+	for i, p := range points {
+		why := p.fault()
+		switch {
+		case why != "":
+		case i == 0 && p.Flow == 0:
+			why = "the flow at the lowest pressure must be greater than zero"
+		case i > 0 && !(p.Pressure-points[i-1].Pressure >= minStep):
+			why = fmt.Sprintf("the pressure must exceed that of the point before, %v", points[i-1])
+		case i > 0 && p.Flow > points[i-1].Flow:
+			why = fmt.Sprintf("the flow must not exceed that of the point before, %v", points[i-1])
+		}
+		if why != "" {
+			return Curve{}, fmt.Errorf("point %d: %w", i+1, &quantity.ParseError{
+				Text: p.String(), Reason: why, Accepted: curveAccepted, Err: quantity.ErrRange,
+			})
+		}
+		flows[i], pressures[i] = float64(p.Flow), float64(p.Pressure)
+	}
+	c := Curve{points: slices.Clone(points), voltage: v, fit: new(interp.FritschButland)}
+	if err := c.fit.Fit(pressures, flows); err != nil {
+		return Curve{}, fmt.Errorf("points: %w", err)
+	}
+	last := len(points) - 1
+	chord := (flows[last] - flows[last-1]) / (pressures[last] - pressures[last-1])
+	c.tail = min(chord, c.fit.PredictDerivative(pressures[last]))
+	return c, nil
+}
+
+func join(points []Point) string {
+	texts := make([]string, len(points))
+	for i, p := range points {
+		texts[i] = p.String()
+	}
+	return strings.Join(texts, ", ")
+}
+
+// Flow returns the flow delivered against the differential pressure dp.
+//
+// Between the points it is a monotone cubic through them (F. N. Fritsch and
+// J. Butland, SIAM J. Sci. Stat. Comput. 5, 1984), so it never overshoots. Below
+// the first point it stays at that point's flow, which understates a pump that
+// was not measured there. Beyond the last it goes on in a straight line, as
+// steep as the last chord or the cubic's end, whichever falls faster, down to
+// zero. [Curve.Covers] tells these apart.
+func (c Curve) Flow(dp quantity.PressureDiff) quantity.VolumeFlow {
+	if c.fit == nil {
+		return 0
+	}
+	first, last := &c.points[0], &c.points[len(c.points)-1]
+	switch {
+	case dp <= first.Pressure:
+		return first.Flow
+	case dp >= last.Pressure:
+		beyond := last.Flow + quantity.VolumeFlow(c.tail*float64(dp-last.Pressure))
+		return max(0, beyond)
+	}
+	q := quantity.VolumeFlow(c.fit.Predict(float64(dp)))
+	return min(first.Flow, max(last.Flow, q)) // rounding alone could leave this range
+}
+
+// Covers reports whether dp lies within the measured points.
+func (c Curve) Covers(dp quantity.PressureDiff) bool {
+	return len(c.points) > 0 && dp >= c.points[0].Pressure && dp <= c.points[len(c.points)-1].Pressure
+}
+
+// Shutoff returns the differential pressure at which the flow comes to nothing,
+// and whether the points reach that far; otherwise it is the end of the straight
+// line beyond the last point, +Inf where that line is level.
+func (c Curve) Shutoff() (dp quantity.PressureDiff, measured bool) {
+	if c.fit == nil {
+		return 0, false
+	}
+	for _, p := range c.points {
+		if p.Flow == 0 {
+			return p.Pressure, true
+		}
+	}
+	last := c.points[len(c.points)-1]
+	if c.tail == 0 {
+		return quantity.PressureDiff(math.Inf(1)), false
+	}
+	return last.Pressure + quantity.PressureDiff(float64(last.Flow)/-c.tail), false
+}
+
+// Voltage returns the voltage at the pump during the measurement, zero where it
+// is not known.
+func (c Curve) Voltage() quantity.Voltage { return c.voltage }
+
+// Points returns a copy of the points.
+func (c Curve) Points() []Point { return slices.Clone(c.points) }
