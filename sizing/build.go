@@ -1,0 +1,156 @@
+package sizing
+
+import (
+	"example.com/railbook/sizing/demand"
+	"example.com/railbook/sizing/fuel"
+	"example.com/railbook/sizing/injector"
+	"example.com/railbook/sizing/plumbing"
+	"example.com/railbook/sizing/pump"
+	"example.com/railbook/sizing/quantity"
+	"example.com/railbook/sizing/regulator"
+)
+
+// Build describes a combination of engine, target, induction, fuel and fuel
+// system. The tags name the fields of a build sheet. A field left at its zero
+// value takes the default that its comment states, and the assessment then
+// lists it among the assumptions; a field without a stated default is needed.
+//
+// Build is a value: copies share only slices, and nothing in this package
+// changes a slice that a Build holds.
+type Build struct {
+	Job        Job        `sheet:"job"`
+	Engine     Engine     `sheet:"engine,required"`
+	Target     Target     `sheet:"target,required"`
+	Induction  Induction  `sheet:"induction,required"`
+	Fuel       Fuel       `sheet:"fuel,required"`
+	Electrical Electrical `sheet:"electrical"`
+	Injectors  Injectors  `sheet:"injectors,required"`
+	Regulator  Regulator  `sheet:"regulator,required"`
+	Pumps      []Pump     `sheet:"pumps,required"`
+	FeedLine   FeedLine   `sheet:"feed_line"`
+	Policy     Policy     `sheet:"policy"`
+}
+
+// Job says what the work is and whom it is for. It does not enter any result.
+type Job struct {
+	Name      string          `sheet:"name"`      // default "Untitled build"
+	Reference string          `sheet:"reference"` // the maker's own number
+	Date      string          `sheet:"date"`      // 2026-11-20; default none
+	Revision  string          `sheet:"revision"`  // default "A"
+	Maker     string          `sheet:"maker"`     // the shop that answers for the work
+	Engineer  string          `sheet:"engineer"`  // who did it
+	Customer  string          `sheet:"customer"`  // for whom
+	Notes     string          `sheet:"notes"`     // free text
+	Units     quantity.System `sheet:"units"`     // for printing; default SI
+}
+
+// Engine describes the engine at the operating point.
+type Engine struct {
+	Displacement         quantity.Volume       `sheet:"displacement,required"`
+	Cylinders            int                   `sheet:"cylinders,required"`
+	Strokes              int                   `sheet:"strokes"`                // per cycle: 4 (default) or 2
+	Speed                quantity.AngularSpeed `sheet:"speed,required"`         // at the target power
+	VolumetricEfficiency quantity.Ratio        `sheet:"volumetric_efficiency"`  // by manifold density at Speed; default 0.95
+	BrakeEfficiency      quantity.Ratio        `sheet:"brake_efficiency"`       // work over released heat; default by induction, see demand.Efficiency
+	IdleSpeed            quantity.AngularSpeed `sheet:"idle_speed"`             // default 900 rpm
+	IdlePressure         quantity.Pressure     `sheet:"idle_manifold_pressure"` // absolute; default 40 kPa
+}
+
+// Target is the power asked for and the mixture it is made with. Exactly one of
+// Power, WheelPower and Torque is given.
+type Target struct {
+	Power          quantity.CrankPower `sheet:"power"`           // at the crank
+	WheelPower     quantity.WheelPower `sheet:"wheel_power"`     // needs DrivetrainLoss
+	DrivetrainLoss quantity.Ratio      `sheet:"drivetrain_loss"` // share of crank power lost on the way to the wheels
+	Torque         quantity.Torque     `sheet:"torque"`          // at Engine.Speed
+	Lambda         quantity.Ratio      `sheet:"lambda,required"` // air-fuel ratio over the stoichiometric one
+	Allowance      quantity.Ratio      `sheet:"allowance"`       // extra fuel over the demand found; default none
+}
+
+// Induction describes the air side.
+type Induction struct {
+	Kind              demand.Induction      `sheet:"kind,required"`
+	Boost             quantity.PressureDiff `sheet:"boost"`                       // manifold over ambient at the target; needed where boosted
+	Barometer         quantity.Pressure     `sheet:"barometer"`                   // ambient pressure; default 101.325 kPa
+	ChargeTemperature quantity.Temperature  `sheet:"charge_temperature,required"` // in the manifold, behind any intercooler
+}
+
+// Fuel is what the tank holds.
+type Fuel struct {
+	Blend       fuel.Blend                   `sheet:"blend,required"`
+	Temperature quantity.Temperature         `sheet:"temperature"` // at the rail; default 30 degC
+	BSFC        quantity.SpecificConsumption `sheet:"bsfc"`        // measured consumption; default the band of common practice
+}
+
+// Electrical gives the supply of pumps and injectors.
+type Electrical struct {
+	Voltage     quantity.Voltage `sheet:"voltage"`      // at the injectors; default 13.5 V
+	PumpVoltage quantity.Voltage `sheet:"pump_voltage"` // at the pump's terminals under load; default Voltage
+}
+
+// Firing is how often an injector opens in an engine cycle. The zero value is
+// sequential.
+type Firing uint8
+
+const (
+	Sequential Firing = iota // once per engine cycle
+	Batch                    // once per revolution: twice per four-stroke cycle
+)
+
+// Injectors describes one set of like injectors.
+type Injectors struct {
+	Part         string                   `sheet:"part"`
+	Count        int                      `sheet:"count"` // default one per cylinder
+	Flow         injector.Rating          `sheet:"flow,required"`
+	DeadTime     []injector.DeadTimePoint `sheet:"dead_time,required"` // by voltage; one without a voltage holds for all
+	MinimumPulse quantity.Time            `sheet:"minimum_pulse"`      // least pulse that still meters in proportion; default not checked
+	Spread       quantity.Ratio           `sheet:"spread"`             // flow of the weakest below the rating; default none
+	Firing       Firing                   `sheet:"firing"`             // default sequential
+}
+
+// Regulator describes the pressure regulator.
+type Regulator struct {
+	Part         string                `sheet:"part"`
+	Kind         regulator.Kind        `sheet:"kind,required"`
+	BasePressure quantity.PressureDiff `sheet:"base_pressure,required"` // with the reference hose open to ambient
+	Rise         quantity.Ratio        `sheet:"rise"`                   // rail rise per manifold rise where manifold-referenced; default 1
+	MaxReturn    quantity.VolumeFlow   `sheet:"max_return"`             // most flow it returns without losing control; default not checked
+}
+
+// Pump describes one or more like pumps; several entries work in parallel.
+type Pump struct {
+	Part   string                `sheet:"part"`
+	Count  int                   `sheet:"count"` // default 1
+	Curves []PumpCurve           `sheet:"curves,required"`
+	Wear   quantity.Ratio        `sheet:"wear"`   // share of the curve's flow taken off for age; default none
+	Relief quantity.PressureDiff `sheet:"relief"` // at which the pump's own relief valve opens; default not stated
+}
+
+// PumpCurve is the flow of one pump against pressure at one terminal voltage.
+type PumpCurve struct {
+	Voltage quantity.Voltage `sheet:"voltage,required"`
+	Points  []pump.Point     `sheet:"points,required"`
+}
+
+// FeedLine describes the way from pump to rail. Without a bore there is no line
+// loss, which the assessment then lists among the assumptions.
+type FeedLine struct {
+	Part            string          `sheet:"part"`
+	Bore            quantity.Length `sheet:"bore"` // inner diameter: not the dash size
+	Length          quantity.Length `sheet:"length"`
+	Roughness       quantity.Length `sheet:"roughness"` // default that of drawn tubing
+	LossCoefficient quantity.Ratio  `sheet:"fittings"`  // sum of the fittings' loss coefficients K
+	Rise            quantity.Length `sheet:"rise"`      // rail above pump
+	Filter          plumbing.Filter `sheet:"filter"`    // loss at a flow, such as "15 kPa at 300 L/h"
+}
+
+// Policy says how cautious to be.
+type Policy struct {
+	MaxDuty         quantity.Ratio        `sheet:"max_duty"`          // largest injector duty, dead time counted; default 0.85
+	Route           demand.Route          `sheet:"route"`             // which demand to size on; default the highest
+	Band            demand.BandPoint      `sheet:"band"`              // where in the BSFC band; default its high end
+	InjectorMargin  *quantity.Ratio       `sheet:"injector_margin"`   // wanted over the demand; default 0.10
+	PumpMargin      *quantity.Ratio       `sheet:"pump_margin"`       // default 0.10
+	LineMargin      *quantity.Ratio       `sheet:"line_margin"`       // default 0.10
+	AllowedLineLoss quantity.PressureDiff `sheet:"allowed_line_loss"` // from pump to rail at the demand; default 35 kPa
+}

@@ -1,0 +1,247 @@
+package sizing
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"example.com/railbook/sizing/demand"
+	"example.com/railbook/sizing/injector"
+	"example.com/railbook/sizing/pump"
+	"example.com/railbook/sizing/quantity"
+)
+
+// checker collects what is wrong with a build.
+type checker struct{ problems []Problem }
+
+func (c *checker) add(field, value, reason, accepted string) {
+	c.problems = append(c.problems, Problem{Field: field, Value: value, Reason: reason, Accepted: accepted})
+}
+
+// within wants a quantity between two limits, which belong to it.
+func within[Q quantity.Quantity](c *checker, field string, q, low, high Q) {
+	switch {
+	case math.IsNaN(float64(q)):
+		c.add(field, "NaN", "is not a number", between(low, high))
+	case q < low:
+		c.add(field, both(q), "is too small", between(low, high))
+	case q > high:
+		c.add(field, both(q), "is too large", between(low, high))
+	}
+}
+
+// optional is within for a field that may be left at zero.
+func optional[Q quantity.Quantity](c *checker, field string, q, low, high Q) {
+	if q != 0 {
+		within(c, field, q, low, high)
+	}
+}
+
+// both prints a quantity in SI and, where it reads differently, US units.
+func both[Q quantity.Quantity](q Q) string {
+	si, us := quantity.Format(q, quantity.SI), quantity.Format(q, quantity.US)
+	if si == us {
+		return si
+	}
+	return si + " (" + us + ")"
+}
+
+func between[Q quantity.Quantity](low, high Q) string {
+	return "from " + both(low) + " to " + both(high)
+}
+
+// reason is an error without what it says would be accepted.
+func reason(err error) string {
+	var pe *quantity.ParseError
+	if errors.As(err, &pe) {
+		return strings.TrimSuffix(err.Error(), "; want "+pe.Accepted)
+	}
+	return err.Error()
+}
+
+func (c *checker) count(field string, n, low, high int) {
+	if n < low || n > high {
+		c.add(field, strconv.Itoa(n), "is out of range", fmt.Sprintf("a whole number from %d to %d", low, high))
+	}
+}
+
+// problems checks b field by field. The limits are wide: they are there to catch
+// slips of unit and decimal point, not to judge a combination.
+func (b Build) problems() []Problem {
+	c := &checker{}
+	b.checkJob(c)
+	b.checkEngine(c)
+	b.checkTarget(c)
+	b.checkInduction(c)
+	b.checkFuel(c)
+	b.checkInjectors(c)
+	b.checkRegulator(c)
+	b.checkPumps(c)
+	b.checkLine(c)
+	b.checkPolicy(c)
+	return c.problems
+}
+
+func (b Build) checkJob(c *checker) {
+	if d := b.Job.Date; d != "" {
+		if _, err := time.Parse(time.DateOnly, d); err != nil {
+			c.add("job.date", strconv.Quote(d), "is not a date", "year-month-day such as 2026-11-20")
+		}
+	}
+}
+
+func (b Build) checkEngine(c *checker) {
+	e := b.Engine
+	within(c, "engine.displacement", e.Displacement, 0.02*quantity.Litre, 60*quantity.Litre)
+	c.count("engine.cylinders", e.Cylinders, 1, 24)
+	if e.Strokes != 0 && e.Strokes != 2 && e.Strokes != 4 {
+		c.add("engine.strokes", strconv.Itoa(e.Strokes), "is not a working cycle", "4 or 2")
+	}
+	within(c, "engine.speed", e.Speed, 500*quantity.RPM, 25000*quantity.RPM)
+	optional(c, "engine.volumetric_efficiency", e.VolumetricEfficiency, 0.2, 1.6)
+	optional(c, "engine.brake_efficiency", e.BrakeEfficiency, 0.05, 0.55)
+	optional(c, "engine.idle_speed", e.IdleSpeed, 300*quantity.RPM, 5000*quantity.RPM)
+	optional(c, "engine.idle_manifold_pressure", e.IdlePressure, 10*quantity.Kilopascal, 105*quantity.Kilopascal)
+}
+
+func (b Build) checkTarget(c *checker) {
+	t := b.Target
+	const oneOf = `exactly one of power (such as "640 hp"), wheel_power with drivetrain_loss, or torque`
+	given := 0
+	for _, v := range []float64{float64(t.Power), float64(t.WheelPower), float64(t.Torque)} {
+		if v != 0 {
+			given++
+		}
+	}
+	switch given {
+	case 0:
+		c.add("target.power", "", "is missing", oneOf)
+	case 1:
+	default:
+		c.add("target.power", "", "is given in more than one way", oneOf)
+	}
+	optional(c, "target.power", t.Power, 1*quantity.Horsepower, 5000*quantity.Horsepower)
+	optional(c, "target.wheel_power", t.WheelPower, 1*quantity.HorsepowerAtWheel, 5000*quantity.HorsepowerAtWheel)
+	optional(c, "target.torque", t.Torque, 1*quantity.NewtonMetre, 10000*quantity.NewtonMetre)
+	switch {
+	case t.WheelPower != 0 && t.DrivetrainLoss == 0:
+		c.add("target.drivetrain_loss", "", "is missing beside wheel_power", `the share of crank power lost on the way, such as "12 %"`)
+	case t.WheelPower == 0 && t.DrivetrainLoss != 0:
+		c.add("target.drivetrain_loss", both(t.DrivetrainLoss), "has no use without wheel_power", "leave it out, or give wheel_power")
+	default:
+		optional(c, "target.drivetrain_loss", t.DrivetrainLoss, 0.005, 0.5)
+	}
+	within(c, "target.lambda", t.Lambda, 0.6, 1.2)
+	within(c, "target.allowance", t.Allowance, 0, 1)
+}
+
+func (b Build) checkInduction(c *checker) {
+	i := b.Induction
+	switch {
+	case i.Kind.Boosted() && i.Boost == 0:
+		c.add("induction.boost", "", "is missing on a "+i.Kind.String()+" engine", `the gauge pressure in the manifold at the target, such as "14 psi"`)
+	case i.Kind.Boosted():
+		within(c, "induction.boost", i.Boost, 0.1*quantity.PSI, 100*quantity.PSI)
+	case i.Boost != 0:
+		c.add("induction.boost", both(i.Boost), "contradicts kind = \""+i.Kind.String()+"\"",
+			fmt.Sprintf("no boost, or kind %q or %q", demand.Supercharged, demand.Turbocharged))
+	}
+	optional(c, "induction.barometer", i.Barometer, 50*quantity.Kilopascal, 110*quantity.Kilopascal)
+	within(c, "induction.charge_temperature", i.ChargeTemperature, quantity.Celsius(-40), quantity.Celsius(180))
+}
+
+func (b Build) checkFuel(c *checker) {
+	if b.Fuel.Blend.IsZero() {
+		c.add("fuel.blend", "", "is missing", `a fuel such as "E70" or "gasoline"`)
+	}
+	optional(c, "fuel.temperature", b.Fuel.Temperature, quantity.Celsius(-40), quantity.Celsius(100))
+	optional(c, "fuel.bsfc", b.Fuel.BSFC, 150*quantity.GramPerKilowattHour, 2500*quantity.GramPerKilowattHour)
+	optional(c, "electrical.voltage", b.Electrical.Voltage, 6*quantity.Volt, 60*quantity.Volt)
+	optional(c, "electrical.pump_voltage", b.Electrical.PumpVoltage, 6*quantity.Volt, 60*quantity.Volt)
+}
+
+func (b Build) checkInjectors(c *checker) {
+	i := b.Injectors
+	if i.Count != 0 {
+		c.count("injectors.count", i.Count, 1, 48)
+	}
+	if i.Flow.IsZero() {
+		c.add("injectors.flow", "", "is missing", i.Flow.Accepts())
+	}
+	if len(i.DeadTime) == 0 {
+		c.add("injectors.dead_time", "", "is missing", injector.DeadTime{}.Accepts())
+	} else if _, err := injector.NewDeadTime(i.DeadTime...); err != nil {
+		c.add("injectors.dead_time", "", reason(err), injector.DeadTime{}.Accepts())
+	}
+	optional(c, "injectors.minimum_pulse", i.MinimumPulse, 0.1*quantity.Millisecond, 10*quantity.Millisecond)
+	within(c, "injectors.spread", i.Spread, 0, 0.3)
+}
+
+func (b Build) checkRegulator(c *checker) {
+	r := b.Regulator
+	if r.Kind == 0 {
+		c.add("regulator.kind", "", "is missing", `"manifold-referenced", "fixed" or "returnless"`)
+	}
+	within(c, "regulator.base_pressure", r.BasePressure, 10*quantity.PSI, 150*quantity.PSI)
+	optional(c, "regulator.rise", r.Rise, 0.5, 20)
+	optional(c, "regulator.max_return", r.MaxReturn, 1*quantity.LitrePerHour, 10000*quantity.LitrePerHour)
+}
+
+func (b Build) checkPumps(c *checker) {
+	if len(b.Pumps) == 0 {
+		c.add("pumps", "", "is missing", "one [[pumps]] table or more, each with part and curves")
+	}
+	for i, p := range b.Pumps {
+		at := fmt.Sprintf("pumps[%d]", i+1)
+		if p.Count != 0 {
+			c.count(at+".count", p.Count, 1, 12)
+		}
+		within(c, at+".wear", p.Wear, 0, 0.9)
+		optional(c, at+".relief", p.Relief, 10*quantity.PSI, 300*quantity.PSI)
+		if len(p.Curves) == 0 {
+			c.add(at+".curves", "", "is missing", `curves such as [{voltage = "13.5 V", points = ["340 L/h at 200 kPa", "285 L/h at 400 kPa"]}]`)
+		}
+		for j, curve := range p.Curves {
+			in := fmt.Sprintf("%s.curves[%d]", at, j+1)
+			within(c, in+".voltage", curve.Voltage, 6*quantity.Volt, 60*quantity.Volt)
+			if _, err := pump.NewCurve(curve.Points, curve.Voltage); err != nil {
+				c.add(in+".points", "", reason(err), "two points or more, pressure rising and flow falling from each to the next")
+			}
+		}
+		if _, err := p.hardware(); err != nil && len(p.Curves) > 1 {
+			c.add(at+".curves", "", reason(err), "one curve per voltage, more flow at more voltage")
+		}
+	}
+}
+
+func (b Build) checkLine(c *checker) {
+	l := b.FeedLine
+	if l.Bore == 0 {
+		for name, given := range map[string]bool{"length": l.Length != 0, "fittings": l.LossCoefficient != 0} {
+			if given {
+				c.add("feed_line.bore", "", "is missing beside "+name, `the inner diameter, such as "8 mm" (not the dash size)`)
+				break
+			}
+		}
+		return
+	}
+	within(c, "feed_line.bore", l.Bore, 2*quantity.Millimetre, 60*quantity.Millimetre)
+	within(c, "feed_line.length", l.Length, 0.01*quantity.Metre, 50*quantity.Metre)
+	optional(c, "feed_line.roughness", l.Roughness, 0.01*quantity.Micrometre, 500*quantity.Micrometre)
+	within(c, "feed_line.fittings", l.LossCoefficient, 0, 200)
+	within(c, "feed_line.rise", l.Rise, -5*quantity.Metre, 5*quantity.Metre)
+}
+
+func (b Build) checkPolicy(c *checker) {
+	p := b.Policy
+	optional(c, "policy.max_duty", p.MaxDuty, 0.3, 1)
+	for field, margin := range map[string]*quantity.Ratio{"injector_margin": p.InjectorMargin, "pump_margin": p.PumpMargin, "line_margin": p.LineMargin} {
+		if margin != nil {
+			within(c, "policy."+field, *margin, 0, 2)
+		}
+	}
+	optional(c, "policy.allowed_line_loss", p.AllowedLineLoss, 1*quantity.KilopascalDiff, 300*quantity.KilopascalDiff)
+}

@@ -1,0 +1,146 @@
+package sizing
+
+import (
+	"fmt"
+
+	"example.com/railbook/sizing/demand"
+	"example.com/railbook/sizing/plumbing"
+	"example.com/railbook/sizing/quantity"
+)
+
+// Concern says what a [Warning] is about.
+type Concern string
+
+const (
+	RailSags         Concern = "rail sags"
+	DutyExceeded     Concern = "duty exceeded"
+	NoDifferential   Concern = "no differential pressure"
+	IdlePulse        Concern = "idle pulse"
+	OutsideData      Concern = "outside the data"
+	RoutesDisagree   Concern = "routes disagree"
+	LeanAtLoad       Concern = "lean at full load"
+	LineVelocity     Concern = "line velocity"
+	LineLoss         Concern = "line loss"
+	ContentVaries    Concern = "content varies"
+	ReturnFlow       Concern = "return flow"
+	NoLineGiven      Concern = "no feed line given"
+	SupplyVoltage    Concern = "supply voltage"
+	FixedRailBoosted Concern = "fixed rail with boost"
+)
+
+// Warning is something the user has to know before trusting or using a result.
+// Grave warnings concern the engine's or a person's safety.
+type Warning struct {
+	Concern Concern `json:"concern"`
+	Grave   bool    `json:"grave"`
+	Text    string  `json:"text"` // one or two sentences, quantities in the build's units
+}
+
+// warnings collects what has to be said about an assessment.
+func (s *system) warnings(a *Assessment) []Warning {
+	sys := a.Build.Job.Units
+	var list []Warning
+	warn := func(grave bool, c Concern, format string, args ...any) {
+		list = append(list, Warning{Concern: c, Grave: grave, Text: fmt.Sprintf(format, args...)})
+	}
+	d, in, pol := a.Delivery, a.Injection, a.Build.Policy
+
+	if in.Differential <= 0 {
+		warn(true, NoDifferential, "The rail's set pressure does not exceed the manifold pressure at the target: the injectors cannot deliver at all.")
+	}
+	if d.Sags {
+		warn(true, RailSags, "The pumps cannot hold the rail: it sags from %s to %s above the manifold, and the engine gets %s of its fuel, enough for %s. A mixture left to itself goes lean by that much; a lean engine under load breaks and can burn.",
+			quantity.Format(d.SetRail.Above(a.Manifold), sys), quantity.Format(d.Rail.Above(a.Manifold), sys),
+			quantity.Ratio(d.Delivered/a.Demand.Total).Percent(0), quantity.Format(d.Supported, sys))
+	}
+	if in.Differential > 0 && in.Duty > pol.MaxDuty {
+		warn(in.Duty > 1, DutyExceeded, "The injectors need a duty of %s where %s is allowed%s.",
+			in.Duty.Percent(0), pol.MaxDuty.Percent(0), map[bool]string{true: "; they would be open all the time and still short", false: ""}[in.Duty > 1])
+	}
+	if a.Build.Induction.Kind.Boosted() && !s.referenced() {
+		warn(false, FixedRailBoosted, "The regulator does not follow manifold pressure, so boost takes from the injectors' differential pressure: %s of the base pressure of %s is left at the target.",
+			quantity.Format(in.Differential, sys), quantity.Format(a.Build.Regulator.BasePressure, sys))
+	}
+	if least := a.Build.Injectors.MinimumPulse; least != 0 && a.Idle.Pulse < least {
+		warn(false, IdlePulse, "At idle the pulse is %s, below the injectors' least linear pulse of %s: fuelling at idle will not be even.",
+			quantity.Format(a.Idle.Pulse, sys), quantity.Format(least, sys))
+	}
+	if p, ok := a.Part(RegulatorPart); ok && p.Status == Short {
+		warn(false, ReturnFlow, "At idle the regulator has to return %s and is rated for %s: rail pressure will creep up.",
+			quantity.Format(p.Demand, sys), quantity.Format(p.Capability, sys))
+	}
+	if a.Build.Target.Lambda > leanAtLoad(a.Build.Induction.Kind) {
+		warn(true, LeanAtLoad, "Lambda %s is lean for full load on this induction. Knock and exhaust heat decide, and only a test of the engine shows them.",
+			quantity.Digits(float64(a.Build.Target.Lambda), 3))
+	}
+	if a.Demand.Spread > 0.25 {
+		r := a.Demand.Routes
+		warn(false, RoutesDisagree, "The routes to the demand lie %s apart (power %s, energy %s, air %s). Target power, boost, speed and volumetric efficiency may not belong together.",
+			a.Demand.Spread.Percent(0), quantity.Format(r.Power, sys), quantity.Format(r.Energy, sys), quantity.Format(r.Air, sys))
+	}
+	s.warnOfLine(a, warn)
+	s.warnOfData(a, warn)
+	for _, text := range a.Build.Fuel.Blend.Caveats() {
+		warn(false, ContentVaries, "%s", text)
+	}
+	return list
+}
+
+// leanAtLoad is the lambda above which full load deserves a caution: common
+// practice, no source.
+func leanAtLoad(kind demand.Induction) quantity.Ratio {
+	if kind.Boosted() {
+		return 0.88
+	}
+	return 0.95
+}
+
+func (s *system) referenced() bool {
+	return s.reg.Setpoint(2*s.ambient, s.ambient) != s.reg.Setpoint(s.ambient, s.ambient)
+}
+
+type warnFunc func(grave bool, c Concern, format string, args ...any)
+
+func (s *system) warnOfLine(a *Assessment, warn warnFunc) {
+	sys := a.Build.Job.Units
+	if s.line.Bore == 0 {
+		warn(false, NoLineGiven, "No feed line is described, so none of its loss is counted. Give feed_line before buying a pump.")
+		return
+	}
+	if v := s.line.Velocity(a.lineFlow()); v > plumbing.PressureVelocityHigh {
+		warn(false, LineVelocity, "Fuel moves at %s in the feed line; MIL-HDBK-1022, 9.1.1.1, advises no more than %s on the pressure side.",
+			quantity.Format(v, sys), quantity.Format(plumbing.PressureVelocityHigh, sys))
+	}
+	if p, ok := a.Part(FeedLinePart); ok && p.Status == Short {
+		warn(false, LineLoss, "At the demand the way from pump to rail loses %s where %s is allowed.",
+			quantity.Format(s.lineLoss(a.Demand.Volume), sys), quantity.Format(a.Build.Policy.AllowedLineLoss, sys))
+	}
+}
+
+// warnOfData tells where a part was used outside the data that describe it.
+func (s *system) warnOfData(a *Assessment, warn warnFunc) {
+	sys := a.Build.Job.Units
+	for i, p := range s.pumps {
+		name := a.Build.Pumps[i].Part
+		if name == "" {
+			name = fmt.Sprintf("pump %d", i+1)
+		}
+		switch rise := a.Delivery.PumpRise; {
+		case p.Covers(rise, s.pumpV):
+		case p.HasVoltages() && (s.pumpV < p.Curves[0].Voltage() || s.pumpV > p.Curves[len(p.Curves)-1].Voltage()):
+			warn(false, OutsideData, "%s has no curve around %s; its flow there is carried over by the pump similarity rules and is rough.", name, quantity.Format(s.pumpV, sys))
+		default:
+			warn(false, OutsideData, "%s works at %s, outside the points of its curve; its flow there is extrapolated.", name, quantity.Format(rise, sys))
+		}
+		if v := p.Curves[0].Voltage(); !p.HasVoltages() && v != s.pumpV {
+			warn(false, SupplyVoltage, "%s has one curve, at %s, and is used as it stands at %s.", name, quantity.Format(v, sys), quantity.Format(s.pumpV, sys))
+		}
+	}
+	if low, high := a.Build.Fuel.Blend.TemperatureRange(); a.Build.Fuel.Temperature < low || a.Build.Fuel.Temperature > high {
+		warn(false, OutsideData, "The fuel's properties are tabulated from %s to %s and extrapolated to %s.",
+			quantity.Format(low, sys), quantity.Format(high, sys), quantity.Format(a.Build.Fuel.Temperature, sys))
+	}
+	if dead := s.inj.DeadTime; dead.HasVoltages() && !dead.Covers(s.volts) {
+		warn(false, OutsideData, "No dead time is given around %s; the nearest is used.", quantity.Format(s.volts, sys))
+	}
+}

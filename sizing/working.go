@@ -1,0 +1,174 @@
+package sizing
+
+import (
+	"fmt"
+
+	"example.com/railbook/sizing/injector"
+	"example.com/railbook/sizing/plumbing"
+	"example.com/railbook/sizing/quantity"
+)
+
+// Step is one line of the working: a formula, the same with the numbers put in,
+// the result, and where the formula comes from.
+type Step struct {
+	Title   string `json:"title"`
+	Formula string `json:"formula"`
+	Numbers string `json:"numbers"`
+	Result  string `json:"result"`
+	Source  string `json:"source"`
+}
+
+// Working shows the arithmetic behind the results that matter, in the order in
+// which they are found, with quantities printed in the given system. The numbers
+// are rounded for print; the results were computed from the unrounded ones.
+func (a *Assessment) Working(sys quantity.System) []Step {
+	w := working{sys: sys}
+	w.target(a)
+	w.demand(a)
+	w.injection(a)
+	w.delivery(a)
+	return w.steps
+}
+
+type working struct {
+	sys   quantity.System
+	steps []Step
+}
+
+func (w *working) add(title, formula, numbers, result, source string) {
+	w.steps = append(w.steps, Step{title, formula, numbers, result, source})
+}
+
+func in[Q quantity.Quantity](w *working, q Q) string { return quantity.Format(q, w.sys) }
+
+func (w *working) target(a *Assessment) {
+	b := a.Build
+	switch t := b.Target; {
+	case t.WheelPower != 0:
+		w.add("Crank power", "P = P_wheel / (1 − loss)", fmt.Sprintf("%s / (1 − %s)", in(w, t.WheelPower), t.DrivetrainLoss),
+			in(w, a.Power), "definition of the drivetrain loss")
+	case t.Torque != 0:
+		w.add("Crank power", "P = T · ω", fmt.Sprintf("%s × %s", in(w, t.Torque), in(w, b.Engine.Speed)), in(w, a.Power), "definition of power")
+	}
+	w.add("Manifold pressure, absolute", "p = p_ambient + boost", in(w, b.Induction.Barometer)+" + "+in(w, b.Induction.Boost),
+		in(w, a.Manifold), "definition of gauge pressure")
+}
+
+func (w *working) demand(a *Assessment) {
+	b, d := a.Build, a.Demand
+	f := b.Fuel.Blend
+	bsfc := d.Band.At(b.Policy.Band)
+	source := "consumption: common practice, no source"
+	if b.Fuel.BSFC != 0 {
+		source = "consumption: measured, given in the build sheet"
+	}
+	w.add("Fuel, power route", "ṁ = P · BSFC", in(w, a.Power)+" × "+in(w, bsfc)+w.perHour(), in(w, d.Routes.Power), source)
+
+	complete := f.Completeness(b.Target.Lambda)
+	energy := quantity.SpecificConsumption(float64(d.Routes.Energy) / float64(a.Power))
+	w.add("Heat released at λ", "C(λ), share of the lower heating value", "λ = "+quantity.Digits(float64(b.Target.Lambda), 3), complete.Percent(1),
+		"atom balance with the water-gas constant 3.5, Heywood 1988, section 4.9 (from memory)")
+	w.add("BSFC, energy route", "BSFC = 1 / (η · C(λ) · LHV)",
+		fmt.Sprintf("1 / (%s × %s × %s)", b.Engine.BrakeEfficiency.Percent(1), complete.Percent(1), in(w, f.LHV())), in(w, energy), "energy balance")
+	w.add("Fuel, energy route", "ṁ = P · BSFC", in(w, a.Power)+" × "+in(w, energy)+w.perHour(), in(w, d.Routes.Energy), "definition of BSFC")
+
+	fillings, per := "N / 2", 120.0
+	if b.Engine.Strokes == 2 {
+		fillings, per = "N", 60
+	}
+	si := quantity.SI
+	w.add("Air, air route", "ṁ_air = VE · V · ("+fillings+") · p / (R · T), R = 287.06 J/(kg K)",
+		fmt.Sprintf("%s × %s × (%s/%s s) × %s / (R × %s K)", b.Engine.VolumetricEfficiency.Percent(0), quantity.Format(b.Engine.Displacement, si),
+			quantity.Digits(b.Engine.Speed.In(quantity.RPM), 4), quantity.Digits(per, 3), quantity.Format(a.Manifold, si), quantity.Digits(float64(b.Induction.ChargeTemperature), 5)),
+		w.both(d.Air), "speed-density relation, Heywood 1988, section 2.10 (from memory)")
+	w.add("Fuel, air route", "ṁ = ṁ_air / (λ · AFR_stoich)",
+		fmt.Sprintf("%s / (%s × %s)", in(w, d.Air), quantity.Digits(float64(b.Target.Lambda), 3), quantity.Digits(float64(d.AFR), 4)),
+		in(w, d.Routes.Air), "definition of lambda; AFR from the atoms of the blend")
+	w.add("Demand sized for", "ṁ = ṁ_"+d.Governing.String()+" · (1 + allowance)",
+		fmt.Sprintf("%s × (1 + %s)", in(w, d.Needed), b.Target.Allowance.Percent(0)), in(w, d.Total), "policy of the build sheet")
+	w.add("The same by volume", "V̇ = ṁ / ρ", fmt.Sprintf("%s / (%s at %s)", in(w, d.Total), in(w, d.Density), in(w, b.Fuel.Temperature)),
+		in(w, d.Volume), "density of the blend at rail temperature")
+}
+
+// both prints a result in SI, whose units make the numbers put in come out, and
+// in the system asked for where that is another.
+func (w *working) both(m quantity.MassFlow) string {
+	si := quantity.Format(m, quantity.SI)
+	if w.sys == quantity.SI {
+		return si
+	}
+	return si + " = " + quantity.Format(m, w.sys)
+}
+
+// perHour completes a product of kW and g/kWh, which is grams per hour.
+func (w *working) perHour() string {
+	if w.sys == quantity.SI {
+		return " / (3600 s/h)"
+	}
+	return ""
+}
+
+func (w *working) injection(a *Assessment) {
+	b, x := a.Build, a.Injection
+	rating := b.Injectors.Flow
+	w.add("Differential pressure", "Δp = p_rail − p_manifold",
+		in(w, a.Delivery.SetRail)+" − "+in(w, a.Manifold), in(w, x.Differential), "both absolute, the regulator in control")
+	w.add("Static flow of one injector", "ṁ = ṁ_test · √(ρ/ρ_test · Δp/Δp_test)",
+		fmt.Sprintf("%s × √(%s / %s × %s / %s)", in(w, rating.Mass()), in(w, a.Demand.Density), in(w, rating.Density()), in(w, x.Differential), in(w, rating.Pressure())),
+		in(w, x.Static)+" = "+quantity.FormatIn(x.StaticVolume, quantity.CCPerMinute), "orifice equation (Bernoulli)")
+	w.add("Static flow needed, dead time left out", "ṁ_static = ṁ / (n · duty)",
+		fmt.Sprintf("%s / (%d × %s)", in(w, a.Demand.Total), b.Injectors.Count, b.Policy.MaxDuty), in(w, x.RuleOfThumb), "common practice, no source")
+	if x.StaticNeeded != 0 {
+		w.add("Static flow needed, dead time counted", "ṁ_static = ṁ / (n · (duty − t_dead/t))",
+			fmt.Sprintf("%s / (%d × (%s − %s / %s))", in(w, a.Demand.Total), b.Injectors.Count, b.Policy.MaxDuty, in(w, x.DeadTime), in(w, x.Interval)),
+			in(w, x.StaticNeeded), "slope and offset model")
+	}
+	perPulse := quantity.FormatIn(x.PerPulse, quantity.Gram)
+	w.add("Fuel per injection", "m = ṁ · t / n", fmt.Sprintf("%s × %s / %d", in(w, a.Demand.Total), in(w, x.Interval), b.Injectors.Count), perPulse, "mass balance")
+	if x.Pulse != 0 {
+		static := injector.Injector{Spread: b.Injectors.Spread}.Weakest(x.Static)
+		w.add("Pulse width", "t_pulse = m / ṁ_static + t_dead, weakest injector of the set",
+			fmt.Sprintf("%s / %s + %s", perPulse, in(w, static), in(w, x.DeadTime)), in(w, x.Pulse), "slope and offset model")
+		w.add("Duty", "duty = t_pulse / t", in(w, x.Pulse)+" / "+in(w, x.Interval), x.Duty.Percent(1), "definition; dead time counted")
+	}
+}
+
+func (w *working) delivery(a *Assessment) {
+	b, d := a.Build, a.Delivery
+	if l := b.FeedLine; l.Bore != 0 {
+		line := plumbing.Line{Bore: l.Bore, Length: l.Length, Roughness: l.Roughness, LossCoefficient: l.LossCoefficient, Rise: l.Rise}
+		through := a.lineFlow()
+		visc := b.Fuel.Blend.Viscosity(b.Fuel.Temperature)
+		re := line.Reynolds(through, a.Demand.Density, visc)
+		f := plumbing.FrictionFactor(re, float64(l.Roughness/l.Bore))
+		w.add("Velocity in the feed line", "v = V̇ / (π D²/4)", fmt.Sprintf("%s / (π/4 × (%s)²)", in(w, through), in(w, l.Bore)), in(w, line.Velocity(through)), "continuity")
+		w.add("Friction factor", "f(Re, ε/D), Re = ρ v D / μ", fmt.Sprintf("Re = %s, ε/D = %s", quantity.Digits(re, 4), quantity.Digits(float64(l.Roughness/l.Bore), 3)),
+			quantity.Digits(f, 4), "Colebrook 1939 where turbulent, 64/Re where laminar")
+		w.add("Lost between pump and rail", "Δp = (f L/D + K) ρ v²/2 + ρ g z + filter",
+			fmt.Sprintf("L = %s, K = %s, z = %s, filter %s", lengthText(l.Length, w.sys), quantity.Digits(float64(l.LossCoefficient), 3), lengthText(l.Rise, w.sys), in(w, l.Filter.Loss(through))),
+			in(w, d.LineLoss), "Darcy-Weisbach; filter by the square of the flow")
+	}
+	w.add("Pump pressure", "Δp_pump = p_outlet − p_ambient", in(w, d.PumpOutlet)+" − "+in(w, b.Induction.Barometer), in(w, d.PumpRise), "inlet at ambient pressure")
+	w.add("Pumps over demand", "margin = V̇_carried / V̇ − 1", in(w, d.Carried)+" / "+in(w, a.Demand.Volume)+" − 1",
+		signed(quantity.Ratio(float64(d.Carried/a.Demand.Volume)-1)), "pump curves and line loss solved together at the set rail pressure")
+	if p, ok := a.Part(InjectorsPart); ok {
+		w.add("Injectors over demand", "margin = V̇_injectable / V̇ − 1", in(w, p.Capability)+" / "+in(w, p.Demand)+" − 1", signed(p.Margin),
+			"weakest injector, largest duty allowed, dead time counted")
+	}
+	weakest := a.Weakest()
+	w.add("Power at which the first part runs out", "capability(P) = demand(P), "+weakest.Kind.String(),
+		"demand in proportion to power"+map[bool]string{true: ", manifold pressure too", false: ""}[b.Induction.Kind.Boosted()], in(w, weakest.Limit), "solved by bracketing")
+	if d.Sags {
+		w.add("Rail pressure where it balances", "V̇_pumps(p) = V̇_injectors(p)", "injectors open as commanded at the set pressure", in(w, d.Rail.Above(a.Manifold))+" over the manifold", "solved by bracketing")
+		w.add("Power that the fuel delivered supports", "P = P_target · ṁ_delivered / ṁ", in(w, a.Power)+" × "+in(w, d.Delivered)+" / "+in(w, a.Demand.Total), in(w, d.Supported), "same consumption as at the target")
+	}
+}
+
+// lineFlow is the flow through the feed line at the target: all that the pumps
+// bring where the regulator sits at the rail, else what the engine burns.
+func (a *Assessment) lineFlow() quantity.VolumeFlow {
+	if a.Build.Regulator.Kind.AtRail() || a.Delivery.Sags {
+		return a.Delivery.PumpFlow
+	}
+	return a.Delivery.Delivered.Volume(a.Demand.Density)
+}
