@@ -95,7 +95,7 @@ func (w *walker) table(path string, tree map[string]any, v reflect.Value) {
 		value, given := tree[f.name]
 		if !given {
 			if f.required {
-				w.add(at, nil, "is missing", accepted(v.Field(f.index).Type()))
+				w.add(at, nil, "is missing", wanted(at, v.Field(f.index).Type()))
 			}
 			continue
 		}
@@ -144,15 +144,15 @@ func (w *walker) value(path string, value any, v reflect.Value) {
 	case v.Kind() == reflect.Struct:
 		sub, ok := value.(map[string]any)
 		if !ok {
-			w.add(path, value, "is not a table", "a table ["+path+"] with "+accepted(v.Type()))
+			w.add(path, value, "is not a table", wanted(path, v.Type()))
 			return
 		}
 		w.table(path, sub, v)
 	case v.Kind() == reflect.Slice:
 		list, ok := value.([]any)
 		if !ok {
-			if _, text := asText(value); !text || v.Type().Elem().Kind() == reflect.Struct && !reflect.PointerTo(v.Type().Elem()).Implements(textType) {
-				w.add(path, value, "is not an array", "an array of "+accepted(v.Type().Elem()))
+			if _, text := asText(value); !text || isTable(v.Type().Elem()) {
+				w.add(path, value, "is not an array", wanted(path, v.Type()))
 				return
 			}
 			list = []any{value}
@@ -204,6 +204,22 @@ func explain(err error) (reason, accepted string) {
 		return pe.Reason, pe.Accepted
 	}
 	return err.Error(), ""
+}
+
+// isTable reports whether a value of type t is written as a TOML table.
+func isTable(t reflect.Type) bool {
+	return t.Kind() == reflect.Struct && !reflect.PointerTo(t).Implements(textType)
+}
+
+// wanted says what the field at path, of type t, takes.
+func wanted(path string, t reflect.Type) string {
+	switch {
+	case isTable(t):
+		return "a table [" + path + "] with " + accepted(t)
+	case t.Kind() == reflect.Slice && isTable(t.Elem()) && !strings.Contains(path, "["):
+		return "one table [[" + path + "]] or more, each with " + accepted(t.Elem())
+	}
+	return accepted(t)
 }
 
 // accepted says what a field of type t takes.
