@@ -1,0 +1,163 @@
+package page_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"example.com/railbook/kernel/nbformat"
+	"example.com/railbook/kernel/page"
+	"example.com/railbook/kernel/page/chart"
+	"example.com/railbook/kernel/scripts"
+)
+
+// render returns the notebook's page.
+func render(t testing.TB, nb *nbformat.Notebook, o page.Options) string {
+	t.Helper()
+	var b strings.Builder
+	if err := page.Render(&b, nb, o); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// notebook makes a notebook of markdown cells.
+func notebook(markdown ...string) *nbformat.Notebook {
+	nb := &nbformat.Notebook{}
+	for _, text := range markdown {
+		nb.Cells = append(nb.Cells, &nbformat.Cell{Type: nbformat.Markdown, Source: text})
+	}
+	return nb
+}
+
+func wants(t *testing.T, text string, parts ...string) {
+	t.Helper()
+	for _, part := range parts {
+		if !strings.Contains(text, part) {
+			t.Errorf("the page does not contain %q", part)
+		}
+	}
+}
+
+func TestEmptyNotebook(t *testing.T) {
+	text := render(t, &nbformat.Notebook{}, page.Options{})
+	harmless(t, text)
+	wants(t, text, "<title>Notebook</title>", "<h1>Notebook</h1>")
+}
+
+func TestTitle(t *testing.T) {
+	for name, tc := range map[string]struct {
+		nb    *nbformat.Notebook
+		title string
+		want  []string
+	}{
+		"from the heading":     {notebook("# A *first* build\n\ntext"), "", []string{"<title>A first build</title>", `<h1 id="A-first-build">A <em>first</em> build</h1>`}},
+		"given, heading stays": {notebook("# A first build"), "Job <17>", []string{"<title>Job &lt;17&gt;</title>", `<h1 id="A-first-build">`}},
+		"given, no heading":    {notebook("text"), "Job <17>", []string{"<title>Job &lt;17&gt;</title>", "<h1>Job &lt;17&gt;</h1>"}},
+		"lower heading":        {notebook("## Pumps"), "", []string{"<title>Pumps</title>", "<h1>Pumps</h1>", `<h2 id="Pumps">`}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			text := render(t, tc.nb, page.Options{Title: tc.title})
+			wants(t, text, tc.want...)
+			if n := strings.Count(text, "<h1"); n != 1 {
+				t.Errorf("%d first-level headings, want 1", n)
+			}
+		})
+	}
+}
+
+func TestContents(t *testing.T) {
+	if text := render(t, notebook("# T", "## a", "## b"), page.Options{}); strings.Contains(text, "<nav") {
+		t.Error("a table of contents for two headings")
+	}
+	text := render(t, notebook("# T", "## a\n### b\n#### too deep\n## a"), page.Options{})
+	wants(t, text,
+		`<li class="rb-level-2"><a href="#a">a</a></li>`,
+		`<li class="rb-level-3"><a href="#b">b</a></li>`,
+		`<li class="rb-level-2"><a href="#a-2">a</a></li>`)
+	if strings.Contains(text, `#too-deep"`) {
+		t.Error("a fourth-level heading in the contents")
+	}
+}
+
+func TestScriptsOnlyWhereNeeded(t *testing.T) {
+	cells := func(specs ...chart.Spec) *nbformat.Notebook {
+		c := &nbformat.Cell{Type: nbformat.Code}
+		for _, s := range specs {
+			c.Outputs = append(c.Outputs, chartOutput(t, s))
+		}
+		return &nbformat.Notebook{Cells: []*nbformat.Cell{c}}
+	}
+	const lib, gl, notice = "window.echarts = {}", "window['echarts-gl']", "Licences of the chart software"
+	for name, tc := range map[string]struct {
+		nb   *nbformat.Notebook
+		has  []string
+		lack []string
+	}{
+		"no chart":   {notebook("text"), nil, []string{lib, gl, notice, "unsafe-eval", "script-src"}},
+		"flat chart": {cells(lineChart()), []string{lib, notice, "script-src"}, []string{gl, "unsafe-eval"}},
+		"surface":    {cells(lineChart(), surfaceChart()), []string{lib, gl, notice, "unsafe-eval"}, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			text := render(t, tc.nb, page.Options{Scripts: fakeScripts})
+			wants(t, text, tc.has...)
+			for _, part := range tc.lack {
+				if strings.Contains(text, part) {
+					t.Errorf("the page contains %q", part)
+				}
+			}
+		})
+	}
+}
+
+func TestStillPagesSayHowToGetLiveCharts(t *testing.T) {
+	text := render(t, sample(t), page.Options{})
+	wants(t, text, scripts.Hint+".", `<a href="#still-pictures">`, `id="still-pictures"`)
+	text = render(t, sample(t), page.Options{ScriptsHint: "ask the shop."})
+	wants(t, text, "still pictures; ask the shop.</p>")
+	if text := render(t, notebook("text"), page.Options{}); strings.Contains(text, "still pictures;") {
+		t.Error("a hint on a page without charts")
+	}
+}
+
+func TestChartWithoutPictureShowsItsWords(t *testing.T) {
+	o := &nbformat.Output{Type: nbformat.DisplayData, Data: nbformat.MimeBundle{chart.MIME: encode(lineChart())}}
+	nb := &nbformat.Notebook{Cells: []*nbformat.Cell{{Type: nbformat.Code, Outputs: []*nbformat.Output{o}}}}
+	wants(t, render(t, nb, page.Options{}), `<p class="rb-picture">`+lineChart().Alt+`</p>`)
+}
+
+func TestMeantErrorIsNoFailure(t *testing.T) {
+	c := &nbformat.Cell{Type: nbformat.Code, Source: "fail()", Outputs: []*nbformat.Output{
+		{Type: nbformat.Error, EName: "ERROR", EValue: "too much boost"},
+	}}
+	nb := &nbformat.Notebook{Cells: []*nbformat.Cell{c}}
+	const heading, banner = "Error in cell 1: ERROR: too much boost", "did not run through"
+	wants(t, render(t, nb, page.Options{}), heading, banner)
+	if err := c.Metadata.Set("tags", []string{"raises-exception"}); err != nil {
+		t.Fatal(err)
+	}
+	text := render(t, nb, page.Options{})
+	wants(t, text, heading)
+	if strings.Contains(text, banner) {
+		t.Error("an error that was meant counts as a failure")
+	}
+}
+
+// failingWriter fails after n bytes.
+type failingWriter struct{ n int }
+
+var errFull = errors.New("disk full")
+
+func (w *failingWriter) Write(b []byte) (int, error) {
+	w.n -= len(b)
+	if w.n < 0 {
+		return 0, errFull
+	}
+	return len(b), nil
+}
+
+func TestWriterErrorComesBack(t *testing.T) {
+	if err := page.Render(&failingWriter{n: 1000}, sample(t), page.Options{}); !errors.Is(err, errFull) {
+		t.Errorf("error = %v, want the writer's", err)
+	}
+}
