@@ -44,6 +44,7 @@ require (
 	github.com/go-zeromq/goczmq/v4 v4.2.2 // indirect
 	github.com/gofrs/uuid v4.4.0+incompatible // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
+	github.com/google/renameio/v2 v2.0.2 // indirect
 	github.com/google/uuid v1.5.0 // indirect
 	github.com/gx-org/backend v0.3.0 // indirect
 	github.com/gx-org/gx v0.6.1 // indirect

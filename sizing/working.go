@@ -86,7 +86,7 @@ func (w *working) demand(a *Assessment) {
 		in(w, d.Routes.Air), "definition of lambda; AFR from the atoms of the blend")
 	w.add("Demand sized for", "ṁ = ṁ_"+d.Governing.String()+" · (1 + allowance)",
 		fmt.Sprintf("%s × (1 + %s)", in(w, d.Needed), b.Target.Allowance.Percent(0)), in(w, d.Total), "policy of the build sheet")
-	w.add("The same by volume", "V̇ = ṁ / ρ", fmt.Sprintf("%s / (%s at %s)", in(w, d.Total), in(w, d.Density), in(w, b.Fuel.Temperature)),
+	w.add("The same by volume", "q = ṁ / ρ", fmt.Sprintf("%s / (%s at %s)", in(w, d.Total), in(w, d.Density), in(w, b.Fuel.Temperature)),
 		in(w, d.Volume), "density of the blend at rail temperature")
 }
 
@@ -141,7 +141,7 @@ func (w *working) delivery(a *Assessment) {
 		visc := b.Fuel.Blend.Viscosity(b.Fuel.Temperature)
 		re := line.Reynolds(through, a.Demand.Density, visc)
 		f := plumbing.FrictionFactor(re, float64(l.Roughness/l.Bore))
-		w.add("Velocity in the feed line", "v = V̇ / (π D²/4)", fmt.Sprintf("%s / (π/4 × (%s)²)", in(w, through), in(w, l.Bore)), in(w, line.Velocity(through)), "continuity")
+		w.add("Velocity in the feed line", "v = q / (π D²/4)", fmt.Sprintf("%s / (π/4 × (%s)²)", in(w, through), in(w, l.Bore)), in(w, line.Velocity(through)), "continuity")
 		w.add("Friction factor", "f(Re, ε/D), Re = ρ v D / μ", fmt.Sprintf("Re = %s, ε/D = %s", quantity.Digits(re, 4), quantity.Digits(float64(l.Roughness/l.Bore), 3)),
 			quantity.Digits(f, 4), "Colebrook 1939 where turbulent, 64/Re where laminar")
 		w.add("Lost between pump and rail", "Δp = (f L/D + K) ρ v²/2 + ρ g z + filter",
@@ -149,17 +149,17 @@ func (w *working) delivery(a *Assessment) {
 			in(w, d.LineLoss), "Darcy-Weisbach; filter by the square of the flow")
 	}
 	w.add("Pump pressure", "Δp_pump = p_outlet − p_ambient", in(w, d.PumpOutlet)+" − "+in(w, b.Induction.Barometer), in(w, d.PumpRise), "inlet at ambient pressure")
-	w.add("Pumps over demand", "margin = V̇_carried / V̇ − 1", in(w, d.Carried)+" / "+in(w, a.Demand.Volume)+" − 1",
+	w.add("Pumps over demand", "margin = q_carried / q − 1", in(w, d.Carried)+" / "+in(w, a.Demand.Volume)+" − 1",
 		signed(quantity.Ratio(float64(d.Carried/a.Demand.Volume)-1)), "pump curves and line loss solved together at the set rail pressure")
 	if p, ok := a.Part(InjectorsPart); ok {
-		w.add("Injectors over demand", "margin = V̇_injectable / V̇ − 1", in(w, p.Capability)+" / "+in(w, p.Demand)+" − 1", signed(p.Margin),
+		w.add("Injectors over demand", "margin = q_injectable / q − 1", in(w, p.Capability)+" / "+in(w, p.Demand)+" − 1", signed(p.Margin),
 			"weakest injector, largest duty allowed, dead time counted")
 	}
 	weakest := a.Weakest()
 	w.add("Power at which the first part runs out", "capability(P) = demand(P), "+weakest.Kind.String(),
 		"demand in proportion to power"+map[bool]string{true: ", manifold pressure too", false: ""}[b.Induction.Kind.Boosted()], in(w, weakest.Limit), "solved by bracketing")
 	if d.Sags {
-		w.add("Rail pressure where it balances", "V̇_pumps(p) = V̇_injectors(p)", "injectors open as commanded at the set pressure", in(w, d.Rail.Above(a.Manifold))+" over the manifold", "solved by bracketing")
+		w.add("Rail pressure where it balances", "q_pumps(p) = q_injectors(p)", "injectors open as commanded at the set pressure", in(w, d.Rail.Above(a.Manifold))+" over the manifold", "solved by bracketing")
 		w.add("Power that the fuel delivered supports", "P = P_target · ṁ_delivered / ṁ", in(w, a.Power)+" × "+in(w, d.Delivered)+" / "+in(w, a.Demand.Total), in(w, d.Supported), "same consumption as at the target")
 	}
 }

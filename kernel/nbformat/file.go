@@ -2,10 +2,9 @@ package nbformat
 
 import (
 	"fmt"
-	"io"
 	"os"
 
-	"example.com/railbook/kernel/nbformat/atomicfile"
+	"github.com/google/renameio/v2/maybe"
 )
 
 // ReadFile reads the notebook at path. Its errors begin with the path.
@@ -22,14 +21,11 @@ func ReadFile(path string) (*Notebook, error) {
 }
 
 // WriteFile writes the notebook to path, replacing what is there only once the
-// new text is complete. Its errors begin with the path.
+// new text is complete, where the system can rename so. Its errors name the path.
 func (nb *Notebook) WriteFile(path string) error {
 	data, err := nb.Encode()
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	return atomicfile.Write(path, func(w io.Writer) error {
-		_, err := w.Write(data)
-		return err
-	})
+	return maybe.WriteFile(path, data, 0o644)
 }

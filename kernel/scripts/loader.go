@@ -5,11 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 
-	"example.com/railbook/kernel/nbformat/atomicfile"
+	"github.com/google/renameio/v2/maybe"
 )
 
 // loader finds packages in a cache folder and, failing that, through npm.
@@ -114,10 +113,7 @@ func write(path string, b []byte) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
-	return atomicfile.Write(path, func(w io.Writer) error {
-		_, err := w.Write(b)
-		return err
-	})
+	return maybe.WriteFile(path, b, 0o644)
 }
 
 // verify checks content against the pin.

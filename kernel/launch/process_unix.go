@@ -1,0 +1,23 @@
+//go:build unix
+
+package launch
+
+import "syscall"
+
+// supported tells whether gonb runs on this system.
+const supported = true
+
+const (
+	terminate = syscall.SIGTERM
+	kill      = syscall.SIGKILL
+)
+
+// ownGroup makes a process the leader of a new group, out of reach of the
+// terminal's Ctrl-C.
+func ownGroup() *syscall.SysProcAttr { return &syscall.SysProcAttr{Setpgid: true} }
+
+// signalGroup sends the signal to every process of the group and reports
+// whether there was one.
+func signalGroup(group int, sig syscall.Signal) bool {
+	return syscall.Kill(-group, sig) == nil
+}
