@@ -18,6 +18,8 @@ type Assumption struct {
 	Effect string `json:"effect"` // what follows if it is wrong
 }
 
+const defaultVolumetricEfficiency quantity.Ratio = 0.95
+
 const commonPractice = "common practice, no source"
 
 // withDefaults returns b with every default filled in, and the assumptions that
@@ -39,7 +41,7 @@ func (b Build) withDefaults() (Build, []Assumption) {
 		assume("engine.strokes", "four-stroke cycle", "the usual engine of this trade",
 			"a two-stroke draws air and injects twice as often")
 	}
-	if fill(&b.Engine.VolumetricEfficiency, 0.95) {
+	if fill(&b.Engine.VolumetricEfficiency, defaultVolumetricEfficiency) {
 		assume("engine.volumetric_efficiency", "volumetric efficiency 95 % by manifold density", commonPractice,
 			"the air route moves in proportion")
 	}

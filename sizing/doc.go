@@ -29,7 +29,7 @@
 //
 // More power is taken to need fuel in proportion, and, on a boosted engine, a
 // manifold pressure in proportion too; a naturally aspirated engine is taken to
-// find it at the same manifold pressure.
+// find it by breathing better at the same manifold pressure.
 //
 // Every result rests on the sheet's numbers. It does not replace a test of the
 // built system, and local codes and licensed practice come first.

@@ -86,9 +86,9 @@ type Part struct {
 	Wanted     quantity.Ratio      `json:"wanted"` // margin asked for
 	Status     Status              `json:"status"`
 	// Limit is the crank power at which the capability and the demand meet, and
-	// Keeps the one up to which the wanted margin is kept. Both are zero for a
-	// part that does not depend on power, and where even the least power is too
-	// much; Limited tells the two apart.
+	// Keeps the one up to which the wanted margin is kept. Both are zero where
+	// even the least power is too much, and where Limited is false: for a part
+	// that does not depend on power or never runs out.
 	Limit   quantity.CrankPower `json:"limit"`
 	Keeps   quantity.CrankPower `json:"keeps"`
 	Limited bool                `json:"limited"`
@@ -123,13 +123,17 @@ func (s *system) parts(b Build, a *Assessment) []Part {
 // as the share of the target power rises.
 func (s *system) powered(kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, ratio func(x float64) float64) Part {
 	margin := quantity.Ratio(float64(capability/need) - 1)
-	limit := func(least float64) quantity.CrankPower {
-		return quantity.CrankPower(float64(s.power) * shareAt(ratio, least))
-	}
-	return Part{
+	p := Part{
 		Kind: kind, Name: name, Capability: capability, Demand: need, Margin: margin, Wanted: wanted,
-		Status: judge(margin, wanted), Limit: limit(1), Keeps: limit(1 + float64(wanted)), Limited: true,
+		Status: judge(margin, wanted),
 	}
+	if share, found := shareAt(ratio, 1); found {
+		p.Limited = true
+		p.Limit = quantity.CrankPower(float64(s.power) * share)
+		share, _ = shareAt(ratio, 1+float64(wanted))
+		p.Keeps = quantity.CrankPower(float64(s.power) * share)
+	}
+	return p
 }
 
 // still makes the entry of a part that does not depend on power.
@@ -149,25 +153,26 @@ func judge(margin, wanted quantity.Ratio) Status {
 }
 
 // shareAt returns the share of the target power at which ratio has fallen to
-// least: between a thousandth and a thousandfold, zero below.
-func shareAt(ratio func(float64) float64, least float64) float64 {
+// least: zero where it lies below a thousandth, and not found where it lies above
+// a thousandfold.
+func shareAt(ratio func(float64) float64, least float64) (share float64, found bool) {
 	over := func(logx float64) float64 { return ratio(math.Exp2(logx)) - least }
 	low, high := 0.0, 0.0
 	for step := 0.25; over(low) < 0; step *= 2 {
 		if low -= step; low < -10 {
-			return 0
+			return 0, true
 		}
 	}
 	for step := 0.25; over(high) > 0; step *= 2 {
 		if high += step; high > 10 {
-			return math.Exp2(10)
+			return 0, false
 		}
 	}
 	logx, err := root.Find(over, low, high, 1e-12)
 	if err != nil {
-		return math.Exp2(low)
+		logx = low
 	}
-	return math.Exp2(logx)
+	return math.Exp2(logx), true
 }
 
 // pumpNames joins the names of the pumps: "2 × first + second".

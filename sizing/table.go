@@ -99,7 +99,7 @@ func (a *Assessment) MarginTable(sys quantity.System) Table {
 }
 
 func signed(margin quantity.Ratio) string {
-	return fmt.Sprintf("%+.0f %%", 100*float64(margin))
+	return strings.Replace(fmt.Sprintf("%+.0f %%", 100*float64(margin)), "-", "−", 1)
 }
 
 // InjectionTable shows what each injector does at the target.
@@ -134,7 +134,7 @@ func (a *Assessment) InputTable(sys quantity.System) Table {
 	var rows [][]string
 	row := func(name, value string) { rows = append(rows, []string{name, value}) }
 	row("Displacement", quantity.Format(b.Engine.Displacement, sys))
-	row("Cylinders, strokes", fmt.Sprintf("%d, %d", b.Engine.Cylinders, b.Engine.Strokes))
+	row("Cylinders", fmt.Sprintf("%d, %s", b.Engine.Cylinders, map[int]string{2: "two-stroke", 4: "four-stroke"}[b.Engine.Strokes]))
 	row("Speed at the target", quantity.Format(b.Engine.Speed, sys))
 	row("Volumetric efficiency", b.Engine.VolumetricEfficiency.Percent(0))
 	row("Brake efficiency of the heat released", b.Engine.BrakeEfficiency.Percent(0))

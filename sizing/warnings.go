@@ -23,9 +23,10 @@ const (
 	LineLoss         Concern = "line loss"
 	ContentVaries    Concern = "content varies"
 	ReturnFlow       Concern = "return flow"
-	NoLineGiven      Concern = "no feed line given"
+	NoLineGiven      Concern = "line loss not counted"
 	SupplyVoltage    Concern = "supply voltage"
 	FixedRailBoosted Concern = "fixed rail with boost"
+	Toxic            Concern = "toxic fuel"
 )
 
 // Warning is something the user has to know before trusting or using a result.
@@ -80,6 +81,9 @@ func (s *system) warnings(a *Assessment) []Warning {
 	}
 	s.warnOfLine(a, warn)
 	s.warnOfData(a, warn)
+	if a.Build.Fuel.Blend.Has("methanol") {
+		warn(true, Toxic, "Methanol poisons by swallowing, breathing and through the skin, and burns with a flame that is hard to see. It attacks aluminium, magnesium and many elastomers: every wetted part has to be rated for it.")
+	}
 	for _, text := range a.Build.Fuel.Blend.Caveats() {
 		warn(false, ContentVaries, "%s", text)
 	}

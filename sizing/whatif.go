@@ -5,8 +5,9 @@ import (
 	"example.com/railbook/sizing/quantity"
 )
 
-// AtPower returns b with its target at power p. On a boosted engine the boost
-// moves with it, so that manifold pressure stays in proportion to power.
+// AtPower returns b with its target at power p. The air moves with it: on a boosted
+// engine by the boost, so that manifold pressure stays in proportion to power, on a
+// naturally aspirated one by the volumetric efficiency.
 func (b Build) AtPower(p quantity.CrankPower) Build {
 	share := float64(p / b.CrankPower())
 	b.setPower(p)
@@ -14,6 +15,8 @@ func (b Build) AtPower(p quantity.CrankPower) Build {
 		ambient := b.barometer()
 		manifold := quantity.Pressure(share * float64(b.Induction.Boost.Above(ambient)))
 		b.Induction.Boost = manifold.Above(ambient)
+	} else {
+		b.Engine.VolumetricEfficiency = quantity.Ratio(share * float64(b.volumetricEfficiency()))
 	}
 	return b
 }
@@ -58,6 +61,13 @@ func (b Build) WithBasePressure(p quantity.PressureDiff) Build {
 // setPower makes p the target, said as crank power.
 func (b *Build) setPower(p quantity.CrankPower) {
 	b.Target.Power, b.Target.WheelPower, b.Target.DrivetrainLoss, b.Target.Torque = p, 0, 0, 0
+}
+
+func (b Build) volumetricEfficiency() quantity.Ratio {
+	if b.Engine.VolumetricEfficiency != 0 {
+		return b.Engine.VolumetricEfficiency
+	}
+	return defaultVolumetricEfficiency
 }
 
 func (b Build) barometer() quantity.Pressure {

@@ -96,13 +96,16 @@ func OfSurface(id string, s sweep.Surface, view View) Figure {
 func OfHeadroom(id string, a *sizing.Assessment) Figure {
 	sys := a.Build.Job.Units
 	h := &Headroom{Unit: quantity.UnitSymbol[quantity.CrankPower](sys), Target: quantity.Number(a.Power, sys)}
-	alt := "Power at which each part runs out, against the target of " + quantity.Format(a.Power, sys) + "."
+	alt := "Power at which each part runs out, against the target of " + quantity.Format(a.Power, sys)
+	separator := ": "
 	for _, p := range a.Parts {
 		if !p.Limited {
 			continue
 		}
 		h.Bars = append(h.Bars, Bar{Name: p.Kind.String(), Limit: quantity.Number(p.Limit, sys), Keeps: quantity.Number(p.Keeps, sys), Status: p.Status})
-		alt += fmt.Sprintf(" %s: %s.", p.Kind, quantity.Format(p.Limit, sys))
+		alt += separator + p.Kind.String() + " " + quantity.Format(p.Limit, sys)
+		separator = ", "
 	}
+	alt += "."
 	return Figure{ID: id, Title: "Power at which each part runs out", Alt: alt, Headroom: h}
 }

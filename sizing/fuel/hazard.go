@@ -61,8 +61,6 @@ func (b Blend) Caveats() []string {
 		" ethanol by season ("+pump.Source+"): measure what is in the tank.")
 	add(mixed && content > pump.Max, "The blend holds more ethanol than pump fuel labelled E85 may have.")
 	add(b.Has("gasoline"), "Gasoline is a mean: pump fuel varies from 720 to 775 kg/m³ at 15 °C (EN 228).")
-	add(b.Has("methanol"), "Methanol is toxic by swallowing, breathing and through the skin, burns with a flame that is hard to see, "+
-		"and attacks aluminium, magnesium and many elastomers (common knowledge, no source).")
 	add(b.Has("water") && b.Has("gasoline"), "Water and gasoline mix only with enough alcohol; cold or more water makes two layers.")
 	return list
 }

@@ -31,7 +31,7 @@ func TestCaveats(t *testing.T) {
 		{"E70", []string{"51 % to 83 %", "D5798"}, []string{"more ethanol"}},
 		{"E85", []string{"51 % to 83 %", "more ethanol than"}, nil},
 		{"ethanol", nil, []string{"E85"}},
-		{"M85", []string{"toxic", "no source"}, []string{"E85"}},
+		{"M85", []string{"720 to 775"}, []string{"E85"}},
 		{"90 % ethanol + 5 % gasoline + 5 % water", []string{"two layers"}, nil},
 	} {
 		text := strings.Join(blend(t, test.text).Caveats(), "\n")
