@@ -2,15 +2,19 @@ package draw_test
 
 import (
 	"bytes"
+	"context"
 	"flag"
 	"image"
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
+	"example.com/railbook/report"
 	"example.com/railbook/report/figure"
 	"example.com/railbook/report/figure/draw"
+	"example.com/railbook/sizing"
 )
 
 var update = flag.Bool("update", false, "write the golden pictures anew")
@@ -24,20 +28,46 @@ func TestGolden(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			path := filepath.Join("testdata", f.ID+".png")
-			if *update {
-				if err := os.WriteFile(path, got, 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-			want, err := os.ReadFile(path)
-			if err != nil {
-				t.Fatalf("%v; make it with -update and look at it", err)
-			}
-			if share := different(t, got, want); share > 0.002 {
-				t.Errorf("%.1f %% of the dots differ from %s; if that is meant, write it anew with -update and look at it", 100*share, path)
-			}
+			compare(t, got, filepath.Join("testdata", f.ID+".png"))
 		})
+	}
+}
+
+// TestReadmePicture keeps the picture in the README what the demo build gives.
+func TestReadmePicture(t *testing.T) {
+	b, err := sizing.Open("../../../notebooks/first-build.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	figures, err := report.Figures(context.Background(), b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(figures, func(f figure.Figure) bool { return f.ID == "duty-content" })
+	if i < 0 {
+		t.Fatal("the report has no such figure")
+	}
+	got, err := draw.PNG(figures[i], draw.Options{DPI: 120})
+	if err != nil {
+		t.Fatal(err)
+	}
+	compare(t, got, "../../../notebooks/first-build-duty.png")
+}
+
+// compare holds a picture against a golden one.
+func compare(t *testing.T, got []byte, path string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("%v; make it with -update and look at it", err)
+	}
+	if share := different(t, got, want); share > 0.002 {
+		t.Errorf("%.1f %% of the dots differ from %s; if that is meant, write it anew with -update and look at it", 100*share, path)
 	}
 }
 

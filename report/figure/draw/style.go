@@ -55,11 +55,6 @@ func bold(s text.Style) text.Style {
 	return s
 }
 
-func in(s text.Style, c color.Color) text.Style {
-	s.Color = c
-	return s
-}
-
 func aligned(s text.Style, x text.XAlignment) text.Style {
 	s.XAlign = x
 	return s
