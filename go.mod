@@ -12,6 +12,7 @@ require (
 	codeberg.org/go-fonts/dejavu v0.4.0
 	github.com/go-echarts/go-echarts/v2 v2.6.7
 	github.com/go-zeromq/zmq4 v0.17.0
+	github.com/google/renameio/v2 v2.0.2
 	github.com/janpfeifer/gonb v0.11.3
 	github.com/johnfercher/maroto/v2 v2.3.3
 	github.com/mattn/go-isatty v0.0.20
@@ -44,7 +45,6 @@ require (
 	github.com/go-zeromq/goczmq/v4 v4.2.2 // indirect
 	github.com/gofrs/uuid v4.4.0+incompatible // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
-	github.com/google/renameio/v2 v2.0.2 // indirect
 	github.com/google/uuid v1.5.0 // indirect
 	github.com/gx-org/backend v0.3.0 // indirect
 	github.com/gx-org/gx v0.6.1 // indirect
