@@ -30,12 +30,16 @@ type Demand struct {
 	Governing demand.Route                 `json:"governing"` // the route that sizes the system
 	Spread    quantity.Ratio               `json:"spread"`    // of the highest route over the lowest
 	Needed    quantity.MassFlow            `json:"needed"`    // by the governing route
-	Total     quantity.MassFlow            `json:"total"`     // allowance included: what the parts must carry
+	Added     Added                        `json:"added"`     // on top of it, or credited against it
+	Injected  quantity.MassFlow            `json:"injected"`  // allowance and added demand included: through the injectors
+	Total     quantity.MassFlow            `json:"total"`     // the same through pumps and line, where a nozzle on the rail may add to it
 	Volume    quantity.VolumeFlow          `json:"volume"`    // Total at the rail
 	BSFC      quantity.SpecificConsumption `json:"bsfc"`      // Needed over power
 	Air       quantity.MassFlow            `json:"air"`       // drawn by the engine, by the air route
 	Density   quantity.Density             `json:"density"`   // of the fuel at the rail
 	AFR       quantity.Ratio               `json:"afr"`       // stoichiometric air-fuel ratio of the blend
+
+	allowance quantity.Ratio
 }
 
 // Injection is what each injector has to do at the target and what it can do,
@@ -50,8 +54,18 @@ type Injection struct {
 	StaticNeeded quantity.MassFlow     `json:"static_needed"` // least static flow that meets the demand within the duty, dead time counted; 0 where dead time leaves no time
 	RuleOfThumb  quantity.MassFlow     `json:"rule_of_thumb"` // the same with the dead time left out, as is common practice
 	DeadTime     quantity.Time         `json:"dead_time"`
-	Pulse        quantity.Time         `json:"pulse"` // of the weakest injector, dead time counted; 0 where nothing flows
-	Duty         quantity.Ratio        `json:"duty"`  // Pulse over Interval; above 1 the demand cannot be met
+	Secondary    *SecondSet            `json:"secondary,omitempty"` // nil without a second set; the numbers above are then the first set's
+	Pulse        quantity.Time         `json:"pulse"`               // of the weakest injector, dead time counted; 0 where nothing flows
+	Duty         quantity.Ratio        `json:"duty"`                // Pulse over Interval; above 1 the demand cannot be met
+}
+
+// SecondSet is what each injector of the second set does at the target.
+type SecondSet struct {
+	PerInjector  quantity.MassFlow   `json:"per_injector"`
+	Static       quantity.MassFlow   `json:"static"`
+	StaticVolume quantity.VolumeFlow `json:"static_volume"`
+	Pulse        quantity.Time       `json:"pulse"` // 0 where the set does not open
+	Duty         quantity.Ratio      `json:"duty"`
 }
 
 // Idle is the injectors' pulse at idle, where too large an injector is a fault.
@@ -69,11 +83,11 @@ func Assess(b Build) (*Assessment, error) {
 	b, assumptions := b.withDefaults()
 	a := &Assessment{
 		Build: b, Power: b.CrankPower(),
-		Manifold:    b.Induction.Boost.Above(b.Induction.Barometer),
+		Manifold:    b.manifold(),
 		Assumptions: assumptions,
 	}
 	a.Demand = b.demand()
-	s, err := newSystem(b, a.Demand.Total)
+	s, err := newSystem(b, a.Demand)
 	if err != nil {
 		return nil, err
 	}
@@ -89,36 +103,77 @@ func Assess(b Build) (*Assessment, error) {
 func (b Build) demand() Demand {
 	routes, band := b.routes()
 	needed, governing := routes.By(b.Policy.Route)
-	total := quantity.MassFlow(float64(needed) * (1 + float64(b.Target.Allowance)))
-	density := b.Fuel.Blend.Density(b.Fuel.Temperature)
-	return Demand{
-		Band: band, Routes: routes, Governing: governing, Spread: routes.Spread(),
-		Needed: needed, Total: total, Volume: total.Volume(density),
-		BSFC:    quantity.SpecificConsumption(float64(needed) / float64(b.CrankPower())),
-		Air:     b.airFlow(),
-		Density: density, AFR: b.Fuel.Blend.StoichiometricAFR(),
+	d := Demand{
+		Band: band, Routes: routes, Governing: governing, Spread: routes.Spread(), Needed: needed,
+		allowance: b.Target.Allowance,
+		Added:     b.added(needed),
+		BSFC:      quantity.SpecificConsumption(float64(needed) / float64(b.CrankPower())),
+		Air:       b.airFlow(),
+		Density:   b.Fuel.Blend.Density(b.Fuel.Temperature),
+		AFR:       b.Fuel.Blend.StoichiometricAFR(),
 	}
+	d.Injected = d.engine() + d.Added.Circuit.Injectors
+	d.Total = d.engine() + d.Added.Circuit.Pumps
+	d.Volume = d.Total.Volume(d.Density)
+	return d
+}
+
+// engine is the demand that moves with power.
+func (d Demand) engine() quantity.MassFlow {
+	return quantity.MassFlow(float64(d.Needed-d.Added.Credited) * (1 + float64(d.allowance)))
 }
 
 // injection says what each injector has to do at the target.
 func (s *system) injection() Injection {
 	p := s.at(1)
-	rail := s.rail(p)
-	each := quantity.MassFlow(float64(p.fuel) / float64(s.count))
-	pulse := quantity.Mass(float64(each) * float64(s.interval))
-	static := s.static(rail, p.manifold)
-	width := s.inj.Pulse(pulse, static, s.volts)
-	nominal := s.inj.Rating.Flow(s.density, rail.Above(p.manifold))
-	return Injection{
-		PerInjector: each, PerPulse: pulse, Interval: s.interval,
+	rail, first := s.rail(p), s.sets[0]
+	share := s.shares(p, rail)
+	each := quantity.MassFlow(float64(share.Primary.Flow) / float64(first.count))
+	nominal := first.Rating.Flow(s.density, rail.Above(p.manifold))
+	in := Injection{
+		PerInjector: each, PerPulse: quantity.Mass(float64(each) * float64(s.interval)), Interval: s.interval,
 		Differential: rail.Above(p.manifold),
 		Static:       nominal, StaticVolume: nominal.Volume(s.density),
-		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.fuel, s.count, s.maxDuty, s.interval, s.dead())),
-		RuleOfThumb:  injector.StaticFlowNeeded(p.fuel, s.count, s.maxDuty),
-		DeadTime:     s.dead(),
-		Pulse:        orZero(width), Duty: orZero(injector.Duty(width, s.interval)),
+		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.injectors(), s.maxDuty, s.interval, s.dead(first))),
+		RuleOfThumb:  injector.StaticFlowNeeded(p.injected, s.injectors(), s.maxDuty),
+		DeadTime:     s.dead(first),
+		Pulse:        orZero(share.Primary.Pulse), Duty: orZero(share.Primary.Duty),
 	}
+	if len(s.sets) > 1 {
+		second := s.sets[1]
+		nominal := second.Rating.Flow(s.density, rail.Above(p.manifold))
+		in.Secondary = &SecondSet{
+			PerInjector: quantity.MassFlow(float64(share.Secondary.Flow) / float64(second.count)),
+			Static:      nominal, StaticVolume: nominal.Volume(s.density),
+			Pulse: orZero(share.Secondary.Pulse), Duty: orZero(share.Secondary.Duty),
+		}
+	}
+	return in
 }
+
+// shares says how the sets share what is injected at p. Where they are too small
+// for it within the duty allowed, the duties are those that it would take.
+func (s *system) shares(p point, rail quantity.Pressure) demand.StagedDemand {
+	first := s.sets[0]
+	if len(s.sets) == 1 {
+		each := quantity.Mass(float64(p.injected) / float64(first.count) * float64(s.interval))
+		width := first.Pulse(each, s.static(first, rail, p.manifold), s.volts)
+		return demand.StagedDemand{Primary: demand.SetDemand{Flow: p.injected, Pulse: width, Duty: injector.Duty(width, s.interval)}}
+	}
+	staged := s.staging
+	for i, to := range []*demand.InjectorSet{&staged.Primary, &staged.Secondary} {
+		*to = demand.InjectorSet{Static: s.static(s.sets[i], rail, p.manifold), Count: s.sets[i].count, Dead: s.dead(s.sets[i])}
+	}
+	share := staged.At(p.injected)
+	if share.Short > 0 {
+		staged.MaxDuty = unboundedDuty
+		share = staged.At(p.injected)
+	}
+	return share
+}
+
+// unboundedDuty is beyond any duty that a demand could ask for.
+const unboundedDuty quantity.Ratio = 1000
 
 // orZero returns q, or zero where it is infinite: where nothing can flow.
 func orZero[Q quantity.Quantity](q Q) Q {
@@ -129,18 +184,27 @@ func orZero[Q quantity.Quantity](q Q) Q {
 }
 
 // idle finds the pulse at idle: fuel for the air the engine draws there, at the
-// idle speed and manifold pressure, the mixture stoichiometric, the charge at the
-// full-load temperature.
+// idle speed and manifold pressure, the mixture stoichiometric. A second set of
+// injectors is at rest.
 func (s *system) idle(b Build) Idle {
 	breathing := b.breathing()
 	breathing.VolumetricEfficiency = idleVolumetricEfficiency
-	air := breathing.AirFlow(b.Engine.IdleSpeed, b.Engine.IdlePressure, b.Induction.ChargeTemperature)
+	air := breathing.AirFlow(b.Engine.IdleSpeed, b.Engine.IdlePressure, b.idleChargeTemperature())
 	fuel := demand.FuelForAir(b.Fuel.Blend, air, 1)
-	p := point{fuel: fuel, flow: fuel.Volume(s.density), manifold: b.Engine.IdlePressure, setpoint: s.reg.Setpoint(b.Engine.IdlePressure, s.ambient)}
+	p, first := s.pointOf(fuel, 0, b.Engine.IdlePressure), s.sets[0]
 	interval := b.injectionInterval(b.Engine.IdleSpeed)
-	each := quantity.Mass(float64(fuel) / float64(s.count) * float64(interval))
-	static := s.inj.Rating.Flow(s.density, s.rail(p).Above(p.manifold))
-	return Idle{Fuel: fuel, Pulse: orZero(s.inj.Pulse(each, s.inj.Strongest(static), s.volts))}
+	each := quantity.Mass(float64(fuel) / float64(first.count) * float64(interval))
+	static := first.Rating.Flow(s.density, s.rail(p).Above(p.manifold))
+	return Idle{Fuel: fuel, Pulse: orZero(first.Pulse(each, first.Strongest(static), s.volts))}
+}
+
+// idleChargeTemperature is that of the ambient air where the compressor is
+// described, which idles too, and else that of full load.
+func (b Build) idleChargeTemperature() quantity.Temperature {
+	if b.Induction.ChargeTemperature == 0 {
+		return b.ambient().Temperature
+	}
+	return b.Induction.ChargeTemperature
 }
 
 // idleVolumetricEfficiency, by manifold density, is lower than at full load since

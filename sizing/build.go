@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"example.com/railbook/sizing/air"
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/fuel"
 	"example.com/railbook/sizing/injector"
@@ -15,20 +16,23 @@ import (
 // value takes the default that its comment states, and the assessment then
 // lists it among the assumptions; a field without a stated default is needed.
 //
-// Build is a value: copies share only slices, and nothing in this package
-// changes a slice that a Build holds.
+// Build is a value: copies share slices and the second set of injectors, and nothing
+// in this package changes what they hold.
 type Build struct {
-	Job        Job        `sheet:"job"`
-	Engine     Engine     `sheet:"engine,required"`
-	Target     Target     `sheet:"target,required"`
-	Induction  Induction  `sheet:"induction,required"`
-	Fuel       Fuel       `sheet:"fuel,required"`
-	Electrical Electrical `sheet:"electrical"`
-	Injectors  Injectors  `sheet:"injectors,required"`
-	Regulator  Regulator  `sheet:"regulator,required"`
-	Pumps      []Pump     `sheet:"pumps,required"`
-	FeedLine   FeedLine   `sheet:"feed_line"`
-	Policy     Policy     `sheet:"policy"`
+	Job           Job           `sheet:"job"`
+	Engine        Engine        `sheet:"engine,required"`
+	Target        Target        `sheet:"target,required"`
+	Induction     Induction     `sheet:"induction,required"`
+	Fuel          Fuel          `sheet:"fuel,required"`
+	Electrical    Electrical    `sheet:"electrical"`
+	Injectors     Injectors     `sheet:"injectors,required"`
+	Secondary     *Secondary    `sheet:"secondary_injectors"` // nil for none
+	Regulator     Regulator     `sheet:"regulator,required"`
+	Pumps         []Pump        `sheet:"pumps,required"`
+	FeedLine      FeedLine      `sheet:"feed_line"`
+	Nitrous       Nitrous       `sheet:"nitrous"`
+	WaterMethanol WaterMethanol `sheet:"water_methanol"`
+	Policy        Policy        `sheet:"policy"`
 }
 
 // Job says what the work is and whom it is for. It does not enter any result.
@@ -57,22 +61,38 @@ type Engine struct {
 }
 
 // Target is the power asked for and the mixture it is made with. Exactly one of
-// Power, WheelPower and Torque is given.
+// Power, WheelPower, Torque, TrapSpeed and ElapsedTime is given; the last two need
+// VehicleMass. Power that nitrous oxide adds comes on top of it.
 type Target struct {
-	Power          quantity.CrankPower `sheet:"power"`           // at the crank
-	WheelPower     quantity.WheelPower `sheet:"wheel_power"`     // needs DrivetrainLoss
-	DrivetrainLoss quantity.Ratio      `sheet:"drivetrain_loss"` // share of crank power lost on the way to the wheels
-	Torque         quantity.Torque     `sheet:"torque"`          // at Engine.Speed
-	Lambda         quantity.Ratio      `sheet:"lambda,required"` // air-fuel ratio over the stoichiometric one
-	Allowance      quantity.Ratio      `sheet:"allowance"`       // extra fuel over the demand found; default none
+	Power           quantity.CrankPower  `sheet:"power"`            // at the crank
+	WheelPower      quantity.WheelPower  `sheet:"wheel_power"`      // needs DrivetrainLoss
+	DrivetrainLoss  quantity.Ratio       `sheet:"drivetrain_loss"`  // share of crank power lost on the way to the wheels
+	Torque          quantity.Torque      `sheet:"torque"`           // at Engine.Speed
+	VehicleMass     quantity.Mass        `sheet:"vehicle_mass"`     // as it runs, driver and fuel included
+	TrapSpeed       quantity.Velocity    `sheet:"trap_speed"`       // at the end of a standing quarter mile, see demand.StripRule
+	ElapsedTime     quantity.Time        `sheet:"elapsed_time"`     // of it; needs DrivetrainLoss, see demand.SteadyRun
+	Correction      air.Standard         `sheet:"correction"`       // to which Power, WheelPower or Torque was corrected; default none
+	DynoBarometer   quantity.Pressure    `sheet:"dyno_barometer"`   // absolute, at the place and time of the corrected pull
+	DynoTemperature quantity.Temperature `sheet:"dyno_temperature"` // of the air drawn in that pull
+	DynoHumidity    quantity.Ratio       `sheet:"dyno_humidity"`    // relative; default dry air
+	Lambda          quantity.Ratio       `sheet:"lambda,required"`  // air-fuel ratio over the stoichiometric one
+	Allowance       quantity.Ratio       `sheet:"allowance"`        // extra fuel over the demand found; default none
 }
 
 // Induction describes the air side.
 type Induction struct {
-	Kind              demand.Induction      `sheet:"kind,required"`
-	Boost             quantity.PressureDiff `sheet:"boost"`                       // manifold over ambient at the target; needed where boosted
-	Barometer         quantity.Pressure     `sheet:"barometer"`                   // ambient pressure; default 101.325 kPa
-	ChargeTemperature quantity.Temperature  `sheet:"charge_temperature,required"` // in the manifold, behind any intercooler
+	Kind                     demand.Induction      `sheet:"kind,required"`
+	Boost                    quantity.PressureDiff `sheet:"boost"`                     // manifold over ambient at the target; needed where boosted
+	Altitude                 quantity.Length       `sheet:"altitude"`                  // of the place, for the defaults of the next two; default sea level
+	Barometer                quantity.Pressure     `sheet:"barometer"`                 // ambient pressure; default that of the standard atmosphere
+	AmbientTemperature       quantity.Temperature  `sheet:"ambient_temperature"`       // default that of the standard atmosphere
+	Humidity                 quantity.Ratio        `sheet:"humidity"`                  // relative, of the ambient air; default dry
+	ChargeTemperature        quantity.Temperature  `sheet:"charge_temperature"`        // in the manifold, behind any intercooler; needed where CompressorEfficiency is not given
+	CompressorEfficiency     quantity.Ratio        `sheet:"compressor_efficiency"`     // isentropic; the charge temperature is then computed
+	InletLoss                quantity.PressureDiff `sheet:"inlet_loss"`                // filter and duct before the compressor; default none
+	IntercoolerEffectiveness quantity.Ratio        `sheet:"intercooler_effectiveness"` // default no intercooler
+	CoolantTemperature       quantity.Temperature  `sheet:"coolant_temperature"`       // of the intercooler; default ambient
+	IntercoolerLoss          quantity.PressureDiff `sheet:"intercooler_loss"`          // of the charge; default none
 }
 
 // Fuel is what the tank holds.
@@ -107,6 +127,45 @@ type Injectors struct {
 	Spread       quantity.Ratio           `sheet:"spread"`             // flow of the weakest below the rating; default none
 	Firing       Firing                   `sheet:"firing"`             // default sequential
 }
+
+// Secondary describes a second set of injectors that starts where the first has
+// reached a duty.
+type Secondary struct {
+	Part     string                   `sheet:"part"`
+	Count    int                      `sheet:"count"` // default one per cylinder
+	Flow     injector.Rating          `sheet:"flow,required"`
+	DeadTime []injector.DeadTimePoint `sheet:"dead_time"` // default that of the first set
+	Spread   quantity.Ratio           `sheet:"spread"`
+	Start    quantity.Ratio           `sheet:"start,required"` // duty of the first set above which this one works
+	Staging  demand.Staging           `sheet:"staging"`        // default both sets open for equally long
+}
+
+// Nitrous describes nitrous oxide injection. Without a flow or a power there is
+// none.
+type Nitrous struct {
+	Flow   quantity.MassFlow   `sheet:"flow"`   // of the oxide; or
+	Power  quantity.CrankPower `sheet:"power"`  // that it adds at the crank, on top of the target
+	Lambda quantity.Ratio      `sheet:"lambda"` // of its own mixture; default that of the target
+	Fuel   demand.FuelCircuit  `sheet:"fuel"`   // where its fuel comes from; default the injectors
+}
+
+// WaterMethanol describes an injection of water and methanol into the charge.
+// Without a flow there is none.
+type WaterMethanol struct {
+	Flow        quantity.VolumeFlow     `sheet:"flow"`
+	Methanol    quantity.VolumeFraction `sheet:"methanol"`    // in the mixture; default 50 %
+	Temperature quantity.Temperature    `sheet:"temperature"` // of the mixture; default 20 degC
+	Credit      Credit                  `sheet:"credit"`      // default shown only
+}
+
+// Credit says what becomes of the fuel that injected methanol replaces. The zero
+// value shows it and sizes without it.
+type Credit uint8
+
+const (
+	ShownOnly Credit = iota // the parts carry the whole demand: the prudent default
+	Taken                   // the demand is lowered by it
+)
 
 // Regulator describes the pressure regulator.
 type Regulator struct {

@@ -56,9 +56,18 @@ func (b Build) withDefaults() (Build, []Assumption) {
 		assume("engine.idle_manifold_pressure", "idle manifold pressure "+quantity.Format(b.Engine.IdlePressure, sys)+", absolute", commonPractice,
 			"the idle pulse less its dead time moves in proportion; long camshafts idle higher")
 	}
-	if fill(&b.Induction.Barometer, quantity.Atmosphere) {
-		assume("induction.barometer", "ambient pressure "+quantity.Format(b.Induction.Barometer, sys), "ISO 2533:1975, sea level",
+	ambient := b.ambient()
+	if fill(&b.Induction.Barometer, ambient.Pressure) {
+		assume("induction.barometer", "ambient pressure "+quantity.Format(b.Induction.Barometer, sys)+", standard atmosphere at "+lengthText(b.Induction.Altitude, sys), "ISO 2533:1975",
 			"lower ambient pressure lowers manifold pressure at the same boost, and with it the air route")
+	}
+	if computed := b.Induction.ChargeTemperature == 0; fill(&b.Induction.AmbientTemperature, ambient.Temperature) && computed {
+		assume("induction.ambient_temperature", "ambient air at "+quantity.Format(b.Induction.AmbientTemperature, sys)+", standard atmosphere", "ISO 2533:1975",
+			"a hot day heats the charge and takes from the air route: about 1 % for 3 K (5 °F)")
+	}
+	if b.Induction.Humidity == 0 {
+		assume("induction.humidity", "dry ambient air", "the build sheet's silence",
+			"at 30 °C (86 °F) and 60 % humidity the air route falls by 2.5 %")
 	}
 	if fill(&b.Fuel.Temperature, quantity.Celsius(30)) {
 		assume("fuel.temperature", "fuel at "+quantity.Format(b.Fuel.Temperature, sys)+" at the rail", commonPractice,
@@ -78,6 +87,29 @@ func (b Build) withDefaults() (Build, []Assumption) {
 	if b.Injectors.Flow.FluidAssumed() {
 		assume("injectors.flow", "injectors rated on n-heptane at "+quantity.Format(b.Injectors.Flow.Temperature(), sys), "usual content of SAE J1832, from memory",
 			"rated on a denser fluid by volume, they pass less fuel than computed: gasoline in place of n-heptane is about 4 %")
+	}
+	if b.Secondary != nil {
+		second := *b.Secondary // not to change the caller's
+		b.Secondary = &second
+		if b.Secondary.Count == 0 {
+			b.Secondary.Count = b.Engine.Cylinders
+			assume("secondary_injectors.count", "one injector of the second set per cylinder", "the build sheet's silence", "their share of the capability moves in proportion")
+		}
+		if len(b.Secondary.DeadTime) == 0 {
+			b.Secondary.DeadTime = b.Injectors.DeadTime
+			assume("secondary_injectors.dead_time", "the second set has the dead time of the first", "the build sheet's silence", "moves the duty of the second set")
+		}
+	}
+	if b.Nitrous.Flow != 0 || b.Nitrous.Power != 0 {
+		if fill(&b.Nitrous.Lambda, b.Target.Lambda) {
+			assume("nitrous.lambda", "nitrous oxide burns at the target's lambda, "+quantity.Digits(float64(b.Nitrous.Lambda), 3), "the build sheet's silence", "its fuel moves in inverse proportion")
+		}
+	}
+	if b.WaterMethanol.Flow != 0 {
+		if fill(&b.WaterMethanol.Methanol, 0.5) {
+			assume("water_methanol.methanol", "half of the injected mixture is methanol by volume", commonPractice, "the fuel that it replaces moves in proportion")
+		}
+		fill(&b.WaterMethanol.Temperature, quantity.Celsius(20))
 	}
 	fill(&b.Regulator.Rise, 1)
 	b.Pumps = slices.Clone(b.Pumps)

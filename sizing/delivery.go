@@ -16,7 +16,7 @@ type Delivery struct {
 	Carried    quantity.VolumeFlow   `json:"carried"`     // most that reaches the rail at its set pressure
 	Return     quantity.VolumeFlow   `json:"return"`      // given back by the regulator
 	LineLoss   quantity.PressureDiff `json:"line_loss"`   // from pump to rail, filter included
-	Delivered  quantity.MassFlow     `json:"delivered"`   // through the injectors
+	Delivered  quantity.MassFlow     `json:"delivered"`   // through the injectors, and a nozzle on the rail
 	Sags       bool                  `json:"sags"`        // the pumps cannot hold the set pressure
 	Saturated  bool                  `json:"saturated"`   // the injectors are open all the time and still short
 	Supported  quantity.CrankPower   `json:"supported"`   // power that the fuel delivered makes at the target's mixture
@@ -35,12 +35,13 @@ func (s *system) deliver() Delivery {
 	d := Delivery{SetRail: set, Rail: set, Carried: s.carried(p)}
 
 	full := s.injectable(p, 1)
-	commanded := min(p.fuel, full)
-	d.Saturated = commanded < p.fuel
-	want := commanded.Volume(s.density)
+	commanded := min(p.injected, full)
+	d.Saturated = commanded < p.injected
+	drawn := commanded + s.nozzle
+	want := drawn.Volume(s.density)
 
 	if d.Carried >= want {
-		d.Delivered = commanded
+		d.Delivered = drawn
 		through := want
 		if s.reg.Kind.AtRail() {
 			through = d.Carried
@@ -53,7 +54,7 @@ func (s *system) deliver() Delivery {
 		d.Return = d.Carried - want
 	} else {
 		d.Sags = true
-		d.Rail = s.sag(p, commanded)
+		d.Rail = s.sag(p, drawn)
 		flow := s.reach(d.Rail)
 		d.Delivered = flow.Mass(s.density)
 		d.PumpFlow = flow
@@ -61,18 +62,19 @@ func (s *system) deliver() Delivery {
 		d.PumpOutlet = d.Rail.Plus(d.LineLoss)
 	}
 	d.PumpRise = d.PumpOutlet.Above(s.ambient)
-	d.Supported = quantity.CrankPower(float64(s.power) * float64(d.Delivered/p.fuel))
+	d.Supported = quantity.CrankPower(float64(s.power) * float64(d.Delivered/p.carried))
 	return d
 }
 
-// sag returns the rail pressure at which the pumps bring what the injectors pass
-// when they are opened for the commanded flow at the set pressure.
-func (s *system) sag(p point, commanded quantity.MassFlow) quantity.Pressure {
-	set := s.rail(p)
-	nominal := s.static(set, p.manifold)
+// sag returns the rail pressure at which the pumps bring what injectors and nozzle
+// pass when they draw the given flow at the set pressure. All of them pass the
+// square root of the differential pressure, so one injector tells for all.
+func (s *system) sag(p point, drawn quantity.MassFlow) quantity.Pressure {
+	set, one := s.rail(p), s.sets[0]
+	nominal := s.static(one, set, p.manifold)
 	surplus := func(rail float64) float64 {
 		r := quantity.Pressure(rail)
-		passed := float64(commanded) * float64(s.static(r, p.manifold)/nominal)
+		passed := float64(drawn) * float64(s.static(one, r, p.manifold)/nominal)
 		return float64(s.reach(r)) - passed/float64(s.density)
 	}
 	rail, err := root.Find(surplus, float64(p.manifold), float64(set), pressureTolerance)
@@ -88,7 +90,7 @@ func (s *system) sag(p point, commanded quantity.MassFlow) quantity.Pressure {
 // power, over the demand there. It falls as x rises.
 func (s *system) injectorRatio(x float64) float64 {
 	p := s.at(x)
-	return float64(s.injectable(p, s.maxDuty) / p.fuel)
+	return float64(s.injectable(p, s.maxDuty) / p.injected)
 }
 
 // pumpRatio is what the pumps can carry at the share x of the target power, over

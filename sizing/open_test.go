@@ -22,18 +22,24 @@ func TestTemplate(t *testing.T) {
 	assess(t, b)
 	for _, path := range fieldPaths(reflect.TypeFor[sizing.Build](), "") {
 		name := path[strings.LastIndex(path, ".")+1:]
-		if !regexp.MustCompile(`(?m)(^(# )?|[{,] ?|\[|\[\[)` + name + `(\]|\]\]| =)`).MatchString(sizing.Template) {
+		if !regexp.MustCompile(`(?m)(^(# )?|[{,] ?|(# )?\[|\[\[)` + name + `(\]|\]\]| =)`).MatchString(sizing.Template) {
 			t.Errorf("the template does not name %s", path)
 		}
 	}
-	// All optional fields together, less the ways to give the target twice.
-	full := regexp.MustCompile(`(?m)^# ([a-z_]+ = )`).ReplaceAllString(sizing.Template, "$1")
-	full = regexp.MustCompile(`(?m)^(wheel_power|drivetrain_loss|torque) .*\n`).ReplaceAllString(full, "")
-	b, err = sizing.Read("full template", []byte(full))
-	if err != nil {
-		t.Fatal(err)
+	// All optional fields together, less those that exclude each other, in two ways.
+	full := regexp.MustCompile(`(?m)^# ([a-z_]+ = |\[[a-z_]+\])`).ReplaceAllString(sizing.Template, "$1")
+	for _, without := range []string{
+		"wheel_power|drivetrain_loss|torque|vehicle_mass|trap_speed|elapsed_time|correction|dyno_.*|compressor_efficiency|inlet_loss|intercooler_.*|coolant_temperature|power = \"100",
+		"power|wheel_power|drivetrain_loss|torque|elapsed_time|correction|dyno_.*|charge_temperature",
+		"power|wheel_power|drivetrain_loss|vehicle_mass|trap_speed|elapsed_time|charge_temperature",
+	} {
+		text := regexp.MustCompile(`(?m)^(`+without+`).*\n`).ReplaceAllString(full, "")
+		b, err = sizing.Read("full template", []byte(strings.Replace(text, `correction = "none"`, `correction = "ISO 1585"`, 1)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		assess(t, b)
 	}
-	assess(t, b)
 }
 
 func fieldPaths(typ reflect.Type, prefix string) []string {
@@ -45,7 +51,7 @@ func fieldPaths(typ reflect.Type, prefix string) []string {
 		}
 		list = append(list, prefix+name)
 		inner := typ.Field(i).Type
-		if inner.Kind() == reflect.Slice {
+		if inner.Kind() == reflect.Slice || inner.Kind() == reflect.Pointer {
 			inner = inner.Elem()
 		}
 		if inner.Kind() == reflect.Struct {

@@ -105,14 +105,14 @@ func (s *system) parts(b Build, a *Assessment) []Part {
 	if b.FeedLine.Bore != 0 || b.FeedLine.Filter.Drop != 0 {
 		capacity := s.lineCapacity(b.Policy.AllowedLineLoss)
 		list = append(list, s.powered(FeedLinePart, b.FeedLine.Part, capacity, target.flow, *b.Policy.LineMargin,
-			func(x float64) float64 { return float64(capacity/target.flow) / x }))
+			func(x float64) float64 { return float64(capacity / s.at(x).flow) }))
 	}
 	if most := b.Regulator.MaxReturn; most != 0 && s.reg.Kind.AtRail() {
 		idle := s.reach(s.reg.Setpoint(b.Engine.IdlePressure, s.ambient)) - a.Idle.Fuel.Volume(s.density)
 		list = append(list, still(RegulatorPart, b.Regulator.Part, most, max(idle, 0), float64(most/max(idle, 1*quantity.CCPerMinute))))
 	}
 	injectable := s.injectable(target, s.maxDuty).Volume(s.density)
-	list = append(list, s.powered(InjectorsPart, b.Injectors.Part, injectable, target.flow, *b.Policy.InjectorMargin, s.injectorRatio))
+	list = append(list, s.powered(InjectorsPart, injectorNames(b), injectable, target.injected.Volume(s.density), *b.Policy.InjectorMargin, s.injectorRatio))
 	if least := b.Injectors.MinimumPulse; least != 0 {
 		list = append(list, still(IdleInjectionPart, b.Injectors.Part, 0, 0, float64(a.Idle.Pulse/least)))
 	}
@@ -192,6 +192,17 @@ func pumpNames(b Build) string {
 		text += name
 	}
 	return text
+}
+
+// injectorNames joins the names of the sets.
+func injectorNames(b Build) string {
+	if b.Secondary == nil || b.Secondary.Part == "" {
+		return b.Injectors.Part
+	}
+	if b.Injectors.Part == "" {
+		return b.Secondary.Part
+	}
+	return b.Injectors.Part + " + " + b.Secondary.Part
 }
 
 // Weakest returns the part that gives out first as power rises.

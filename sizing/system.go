@@ -35,8 +35,8 @@ type system struct {
 	line     plumbing.Line
 	filter   plumbing.Filter
 	reg      regulator.Regulator
-	inj      injector.Injector
-	count    int
+	sets     []set         // of injectors; the first works at every load
+	staging  demand.Staged // how two sets share, without the sets themselves
 	interval quantity.Time // between two openings of one injector
 	maxDuty  quantity.Ratio
 	volts    quantity.Voltage // at the injectors
@@ -47,12 +47,20 @@ type system struct {
 	density  quantity.Density
 	visc     quantity.Viscosity
 	power    quantity.CrankPower // the target
-	demand   quantity.MassFlow   // at the target, allowance included
+	engine   quantity.MassFlow   // demand that moves with power: allowance included, credit taken off
+	injected quantity.MassFlow   // added demand through the injectors, at any power
+	nozzle   quantity.MassFlow   // added demand from the rail past the injectors, at any power
+}
+
+// set is a number of like injectors.
+type set struct {
+	injector.Injector
+	count int
 }
 
 // newSystem makes a system of a build whose defaults are filled in and which is
-// valid; need is its demand at the target.
-func newSystem(b Build, need quantity.MassFlow) (*system, error) {
+// valid; d is its demand at the target.
+func newSystem(b Build, d Demand) (*system, error) {
 	s := &system{
 		line: plumbing.Line{
 			Bore: b.FeedLine.Bore, Length: b.FeedLine.Length, Roughness: b.FeedLine.Roughness,
@@ -63,22 +71,26 @@ func newSystem(b Build, need quantity.MassFlow) (*system, error) {
 			Kind: b.Regulator.Kind, BasePressure: b.Regulator.BasePressure,
 			RisingRate: b.Regulator.Rise, MaxReturn: b.Regulator.MaxReturn,
 		},
-		count:    b.Injectors.Count,
 		interval: b.injectionInterval(b.Engine.Speed),
 		maxDuty:  b.Policy.MaxDuty,
 		volts:    b.Electrical.Voltage,
 		pumpV:    b.Electrical.PumpVoltage,
-		ambient:  b.Induction.Barometer,
-		manifold: b.Induction.Boost.Above(b.Induction.Barometer),
+		ambient:  b.ambient().Pressure,
+		manifold: b.manifold(),
 		boosted:  b.Induction.Kind.Boosted(),
 		density:  b.Fuel.Blend.Density(b.Fuel.Temperature),
 		visc:     b.Fuel.Blend.Viscosity(b.Fuel.Temperature),
 		power:    b.CrankPower(),
-		demand:   need,
+		engine:   d.engine(),
+		injected: d.Added.Circuit.Injectors,
+		nozzle:   d.Added.Circuit.Pumps - d.Added.Circuit.Injectors,
 	}
 	var err error
-	if s.inj, err = b.injector(); err != nil {
+	if s.sets, err = b.sets(); err != nil {
 		return nil, err
+	}
+	if second := b.Secondary; second != nil {
+		s.staging = demand.Staged{Interval: s.interval, Start: second.Start, MaxDuty: s.maxDuty, Staging: second.Staging}
 	}
 	for _, p := range b.Pumps {
 		h, err := p.hardware()
@@ -90,29 +102,30 @@ func newSystem(b Build, need quantity.MassFlow) (*system, error) {
 	return s, nil
 }
 
-func (b Build) injector() (injector.Injector, error) {
+// sets returns the injectors, the second set behind the first where there is one.
+func (b Build) sets() ([]set, error) {
 	dead, err := injector.NewDeadTime(b.Injectors.DeadTime...)
-	return injector.Injector{
+	if err != nil {
+		return nil, err
+	}
+	list := []set{{injector.Injector{
 		Part: b.Injectors.Part, Rating: b.Injectors.Flow, DeadTime: dead,
 		MinimumPulse: b.Injectors.MinimumPulse, Spread: b.Injectors.Spread,
-	}, err
+	}, b.Injectors.Count}}
+	if b.Secondary == nil {
+		return list, nil
+	}
+	if dead, err = injector.NewDeadTime(b.Secondary.DeadTime...); err != nil {
+		return nil, err
+	}
+	return append(list, set{injector.Injector{
+		Part: b.Secondary.Part, Rating: b.Secondary.Flow, DeadTime: dead, Spread: b.Secondary.Spread,
+	}, b.Secondary.Count}), nil
 }
 
 // injectionInterval is the time between two openings of one injector.
 func (b Build) injectionInterval(speed quantity.AngularSpeed) quantity.Time {
 	return injector.Interval(speed, b.Engine.Strokes, b.Injectors.Firing.Injections(b.Engine.Strokes))
-}
-
-// CrankPower returns the target as power at the crank.
-func (b Build) CrankPower() quantity.CrankPower {
-	switch t := b.Target; {
-	case t.WheelPower != 0:
-		return t.WheelPower.Crank(t.DrivetrainLoss)
-	case t.Torque != 0:
-		return t.Torque.Power(b.Engine.Speed)
-	default:
-		return t.Power
-	}
 }
 
 // routes finds the fuel demand at the target by each route.
@@ -130,18 +143,11 @@ func (b Build) routes() (demand.Routes, demand.Band) {
 	}, band
 }
 
-func (b Build) breathing() demand.Breathing {
-	return demand.Breathing{Displacement: b.Engine.Displacement, Strokes: b.Engine.Strokes, VolumetricEfficiency: b.Engine.VolumetricEfficiency}
-}
-
-func (b Build) airFlow() quantity.MassFlow {
-	return b.breathing().AirFlow(b.Engine.Speed, b.Induction.Boost.Above(b.Induction.Barometer), b.Induction.ChargeTemperature)
-}
-
 // point is the operating point at a power other than the target.
 type point struct {
-	fuel     quantity.MassFlow
-	flow     quantity.VolumeFlow // the same fuel by volume at the rail
+	injected quantity.MassFlow   // through the injectors
+	carried  quantity.MassFlow   // through pumps and line
+	flow     quantity.VolumeFlow // the same by volume at the rail
 	manifold quantity.Pressure
 	setpoint quantity.Pressure // absolute, where the regulator sits
 }
@@ -152,8 +158,17 @@ func (s *system) at(x float64) point {
 	if s.boosted {
 		m = quantity.Pressure(x * float64(m))
 	}
-	f := quantity.MassFlow(x * float64(s.demand))
-	return point{fuel: f, flow: f.Volume(s.density), manifold: m, setpoint: s.reg.Setpoint(m, s.ambient)}
+	return s.pointOf(quantity.MassFlow(x*float64(s.engine))+s.injected, s.nozzle, m)
+}
+
+// pointOf is the point at which the injectors pass one flow and a nozzle on the
+// rail another.
+func (s *system) pointOf(injected, nozzle quantity.MassFlow, manifold quantity.Pressure) point {
+	carried := injected + nozzle
+	return point{
+		injected: injected, carried: carried, flow: carried.Volume(s.density),
+		manifold: manifold, setpoint: s.reg.Setpoint(manifold, s.ambient),
+	}
 }
 
 // rail returns the rail pressure at p as long as the regulator is in control.
@@ -213,15 +228,30 @@ func (s *system) carried(p point) quantity.VolumeFlow {
 	return s.supply(p.setpoint)
 }
 
-// static returns the flow of the weakest injector held open at a rail pressure.
-func (s *system) static(rail, manifold quantity.Pressure) quantity.MassFlow {
-	return s.inj.Weakest(s.inj.Rating.Flow(s.density, rail.Above(manifold)))
+// static returns the flow of the weakest injector of a set held open at a rail
+// pressure.
+func (s *system) static(i set, rail, manifold quantity.Pressure) quantity.MassFlow {
+	return i.Weakest(i.Rating.Flow(s.density, rail.Above(manifold)))
 }
 
 // injectable returns the most fuel that the injectors pass at p within a duty,
 // the rail at its set pressure and every injector as weak as the weakest.
 func (s *system) injectable(p point, duty quantity.Ratio) quantity.MassFlow {
-	return injector.Delivered(s.static(s.rail(p), p.manifold), s.count, duty, s.interval, s.dead())
+	rail := s.rail(p)
+	var sum quantity.MassFlow
+	for _, i := range s.sets {
+		sum += injector.Delivered(s.static(i, rail, p.manifold), i.count, duty, s.interval, s.dead(i))
+	}
+	return sum
 }
 
-func (s *system) dead() quantity.Time { return s.inj.DeadTime.At(s.volts) }
+func (s *system) dead(i set) quantity.Time { return i.DeadTime.At(s.volts) }
+
+// injectors counts the injectors of all sets.
+func (s *system) injectors() int {
+	n := 0
+	for _, i := range s.sets {
+		n += i.count
+	}
+	return n
+}

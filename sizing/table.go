@@ -2,8 +2,10 @@ package sizing
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"example.com/railbook/sizing/air"
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/quantity"
 )
@@ -55,6 +57,17 @@ func (a *Assessment) DemandTable(sys quantity.System) Table {
 			r.name, quantity.Format(r.flow, sys), quantity.Format(r.flow.Volume(d.Density), sys),
 			quantity.Format(quantity.SpecificConsumption(float64(r.flow)/float64(a.Power)), sys), note,
 		})
+	}
+	if c := d.Added.Circuit; c.Pumps != 0 || c.Separate != 0 {
+		flow := max(c.Pumps, c.Separate)
+		t.Rows = append(t.Rows, []string{"Nitrous oxide", quantity.Format(flow, sys), quantity.Format(flow.Volume(d.Density), sys), "", "from: " + a.Build.Nitrous.Fuel.String()})
+	}
+	if d.Added.Replaced != 0 {
+		note := "shown only"
+		if d.Added.Credited != 0 {
+			note = "taken off"
+		}
+		t.Rows = append(t.Rows, []string{"Replaced by methanol", quantity.Format(d.Added.Replaced, sys), quantity.Format(d.Added.Replaced.Volume(d.Density), sys), "", note})
 	}
 	note := "no allowance"
 	if al := a.Build.Target.Allowance; al != 0 {
@@ -125,6 +138,14 @@ func (a *Assessment) InjectionTable(sys quantity.System) Table {
 		{"Fuel delivered", quantity.Format(d.Delivered, sys)},
 		{"Power that this fuel supports", quantity.Format(d.Supported, sys)},
 	}
+	if second := in.Secondary; second != nil {
+		rows = slices.Insert(rows, 9, [][]string{
+			{"Second set: fuel per injector", quantity.Format(second.PerInjector, sys)},
+			{"Second set: static flow", quantity.Format(second.Static, sys) + " = " + quantity.FormatIn(second.StaticVolume, quantity.CCPerMinute)},
+			{"Second set: pulse width", quantity.Format(second.Pulse, sys)},
+			{"Second set: duty", second.Duty.Percent(1)},
+		}...)
+	}
 	return Table{Caption: "Injection and delivery at " + quantity.Format(a.Power, sys), Columns: columns("Quantity", "Value"), Rows: rows}
 }
 
@@ -146,6 +167,16 @@ func (a *Assessment) InputTable(sys quantity.System) Table {
 	if b.Target.Torque != 0 {
 		row("Target torque", quantity.Format(b.Target.Torque, sys))
 	}
+	if t := b.Target; t.VehicleMass != 0 {
+		strip := quantity.FormatIn(t.TrapSpeed, quantity.MilePerHour)
+		if t.ElapsedTime != 0 {
+			strip = quantity.FormatIn(t.ElapsedTime, quantity.Second)
+		}
+		row("Standing quarter mile", strip+" with "+quantity.Format(t.VehicleMass, sys))
+	}
+	if t := b.Target; t.Correction != air.None {
+		row("Target corrected by", fmt.Sprintf("%s, at %s, %s, humidity %s", t.Correction, quantity.Format(t.DynoBarometer, sys), quantity.Format(t.DynoTemperature, sys), t.DynoHumidity.Percent(0)))
+	}
 	row("Lambda (λ)", quantity.Digits(float64(b.Target.Lambda), 3))
 	row("Allowance on the demand", b.Target.Allowance.Percent(0))
 	row("Induction", b.Induction.Kind.String())
@@ -153,7 +184,19 @@ func (a *Assessment) InputTable(sys quantity.System) Table {
 		row("Boost", quantity.Format(b.Induction.Boost, sys))
 	}
 	row("Ambient pressure", quantity.Format(b.Induction.Barometer, sys))
-	row("Charge temperature", quantity.Format(b.Induction.ChargeTemperature, sys))
+	if b.Induction.Altitude != 0 {
+		row("Altitude", lengthText(b.Induction.Altitude, sys))
+	}
+	if b.Induction.Humidity != 0 || b.Induction.CompressorEfficiency != 0 {
+		row("Ambient temperature, humidity", quantity.Format(b.Induction.AmbientTemperature, sys)+", "+b.Induction.Humidity.Percent(0))
+	}
+	if e := b.Induction.CompressorEfficiency; e != 0 {
+		row("Compressor efficiency", e.Percent(0))
+		row("Intercooler effectiveness", b.Induction.IntercoolerEffectiveness.Percent(0))
+		row("Charge temperature, computed", quantity.Format(b.ChargeTemperature(), sys))
+	} else {
+		row("Charge temperature", quantity.Format(b.ChargeTemperature(), sys))
+	}
 	row("Fuel", b.Fuel.Blend.String()+" at "+quantity.Format(b.Fuel.Temperature, sys))
 	if b.Fuel.BSFC != 0 {
 		row("Measured BSFC", quantity.Format(b.Fuel.BSFC, sys))
@@ -162,6 +205,16 @@ func (a *Assessment) InputTable(sys quantity.System) Table {
 	row("Injectors", named(b.Injectors.Part, fmt.Sprintf("%d, %s, %s", b.Injectors.Count, b.Injectors.Flow.Format(sys), b.Injectors.Firing)))
 	if b.Injectors.Spread != 0 {
 		row("Spread of the injector set", "±"+b.Injectors.Spread.Percent(0))
+	}
+	if i := b.Secondary; i != nil {
+		row("Second set of injectors", named(i.Part, fmt.Sprintf("%d, %s, from a duty of %s of the first, %s staging", i.Count, i.Flow.Format(sys), i.Start.Percent(0), i.Staging)))
+	}
+	if n := b.Nitrous; a.Demand.Added.Nitrous != 0 {
+		row("Nitrous oxide", fmt.Sprintf("%s, adding %s, at lambda %s, its fuel from: %s", quantity.Format(a.Demand.Added.Nitrous, sys),
+			quantity.Format(a.Demand.Added.NitrousPower, sys), quantity.Digits(float64(n.Lambda), 3), n.Fuel))
+	}
+	if m := b.WaterMethanol; m.Flow != 0 {
+		row("Water-methanol", fmt.Sprintf("%s, %s methanol by volume, credit %s", quantity.FormatIn(m.Flow, quantity.CCPerMinute), m.Methanol, m.Credit))
 	}
 	row("Regulator", named(b.Regulator.Part, b.Regulator.Kind.String()+", base pressure "+quantity.Format(b.Regulator.BasePressure, sys)))
 	for _, p := range b.Pumps {

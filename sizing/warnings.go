@@ -2,7 +2,9 @@ package sizing
 
 import (
 	"fmt"
+	"strings"
 
+	"example.com/railbook/sizing/air"
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/plumbing"
 	"example.com/railbook/sizing/quantity"
@@ -27,6 +29,9 @@ const (
 	SupplyVoltage    Concern = "supply voltage"
 	FixedRailBoosted Concern = "fixed rail with boost"
 	Toxic            Concern = "toxic fuel"
+	NitrousSystem    Concern = "nitrous oxide"
+	MethanolCredit   Concern = "water-methanol injection"
+	CorrectedPower   Concern = "corrected power"
 )
 
 // Warning is something the user has to know before trusting or using a result.
@@ -79,6 +84,8 @@ func (s *system) warnings(a *Assessment) []Warning {
 		warn(false, RoutesDisagree, "The routes to the demand lie %s apart (power %s, energy %s, air %s). Target power, boost, speed and volumetric efficiency may not belong together.",
 			a.Demand.Spread.Percent(0), quantity.Format(r.Power, sys), quantity.Format(r.Energy, sys), quantity.Format(r.Air, sys))
 	}
+	s.warnOfAdded(a, warn)
+	s.warnOfPower(a, warn)
 	s.warnOfLine(a, warn)
 	s.warnOfData(a, warn)
 	if a.Build.Fuel.Blend.Has("methanol") {
@@ -101,6 +108,46 @@ func leanAtLoad(kind demand.Induction) quantity.Ratio {
 
 func (s *system) referenced() bool {
 	return s.reg.Setpoint(2*s.ambient, s.ambient) != s.reg.Setpoint(s.ambient, s.ambient)
+}
+
+// warnOfAdded tells what nitrous oxide and water-methanol ask of the user.
+func (s *system) warnOfAdded(a *Assessment, warn warnFunc) {
+	sys, add := a.Build.Job.Units, a.Demand.Added
+	if add.Nitrous != 0 {
+		warn(true, NitrousSystem, "Nitrous oxide adds %s and needs %s of fuel while it flows. Oxide without its fuel melts pistons within seconds: the system must shut the oxide off when fuel pressure falls.",
+			quantity.Format(add.NitrousPower, sys), quantity.Format(max(add.Circuit.Pumps, add.Circuit.Separate), sys))
+	}
+	if a.Build.WaterMethanol.Flow == 0 {
+		return
+	}
+	list := demand.WaterMethanol{}.Cautions()
+	texts := make([]string, len(list))
+	for i, c := range list {
+		texts[i] = c.String()
+	}
+	what := fmt.Sprintf("Its methanol could replace %s of fuel; the parts are sized without it.", quantity.Format(add.Replaced, sys))
+	if add.Credited != 0 {
+		what = fmt.Sprintf("Its methanol is counted as %s of fuel. If it stops, the mixture goes to lambda %s.", quantity.Format(add.Credited, sys), quantity.Digits(float64(add.LeanTo), 3))
+	}
+	warn(add.Credited != 0, MethanolCredit, "%s Always: %s.", what, strings.Join(texts, "; "))
+}
+
+// warnOfPower tells what a corrected target is worth.
+func (s *system) warnOfPower(a *Assessment, warn warnFunc) {
+	t, sys := a.Build.Target, a.Build.Job.Units
+	if t.Correction == air.None {
+		return
+	}
+	w := a.Build.dyno()
+	factor, validity := t.Correction.Factor(w.Dry(), w.Temperature)
+	text := fmt.Sprintf("The target was corrected to %s by a factor of %s and stands for %s really made.", t.Correction, quantity.Digits(float64(factor), 4), quantity.Format(a.Power, sys))
+	if validity != air.Valid {
+		text += " The air of that pull lies outside what the standard allows."
+	}
+	if s.boosted {
+		text += " Boost control that holds the manifold at its target has no need of a correction, which then credits the engine twice."
+	}
+	warn(false, CorrectedPower, "%s", text)
 }
 
 type warnFunc func(grave bool, c Concern, format string, args ...any)
@@ -144,7 +191,9 @@ func (s *system) warnOfData(a *Assessment, warn warnFunc) {
 		warn(false, OutsideData, "The fuel's properties are tabulated from %s to %s and extrapolated to %s.",
 			quantity.Format(low, sys), quantity.Format(high, sys), quantity.Format(a.Build.Fuel.Temperature, sys))
 	}
-	if dead := s.inj.DeadTime; dead.HasVoltages() && !dead.Covers(s.volts) {
-		warn(false, OutsideData, "No dead time is given around %s; the nearest is used.", quantity.Format(s.volts, sys))
+	for _, i := range s.sets {
+		if dead := i.DeadTime; dead.HasVoltages() && !dead.Covers(s.volts) {
+			warn(false, OutsideData, "No dead time is given around %s; the nearest is used.", quantity.Format(s.volts, sys))
+		}
 	}
 }

@@ -12,9 +12,7 @@ func (b Build) AtPower(p quantity.CrankPower) Build {
 	share := float64(p / b.CrankPower())
 	b.setPower(p)
 	if b.Induction.Kind.Boosted() {
-		ambient := b.barometer()
-		manifold := quantity.Pressure(share * float64(b.Induction.Boost.Above(ambient)))
-		b.Induction.Boost = manifold.Above(ambient)
+		b.Induction.Boost = quantity.Pressure(share * float64(b.manifold())).Above(b.ambient().Pressure)
 	} else {
 		b.Engine.VolumetricEfficiency = quantity.Ratio(share * float64(b.volumetricEfficiency()))
 	}
@@ -24,8 +22,7 @@ func (b Build) AtPower(p quantity.CrankPower) Build {
 // AtBoost returns b at another boost. The target power moves with it, in
 // proportion to manifold pressure.
 func (b Build) AtBoost(boost quantity.PressureDiff) Build {
-	ambient := b.barometer()
-	share := float64(boost.Above(ambient) / b.Induction.Boost.Above(ambient))
+	share := float64(boost.Above(b.ambient().Pressure) / b.manifold())
 	b.setPower(quantity.CrankPower(share * float64(b.CrankPower())))
 	b.Induction.Boost = boost
 	return b
@@ -60,7 +57,7 @@ func (b Build) WithBasePressure(p quantity.PressureDiff) Build {
 
 // setPower makes p the target, said as crank power.
 func (b *Build) setPower(p quantity.CrankPower) {
-	b.Target.Power, b.Target.WheelPower, b.Target.DrivetrainLoss, b.Target.Torque = p, 0, 0, 0
+	b.Target = Target{Power: p, Lambda: b.Target.Lambda, Allowance: b.Target.Allowance}
 }
 
 func (b Build) volumetricEfficiency() quantity.Ratio {
@@ -68,11 +65,4 @@ func (b Build) volumetricEfficiency() quantity.Ratio {
 		return b.Engine.VolumetricEfficiency
 	}
 	return defaultVolumetricEfficiency
-}
-
-func (b Build) barometer() quantity.Pressure {
-	if b.Induction.Barometer != 0 {
-		return b.Induction.Barometer
-	}
-	return quantity.Atmosphere
 }

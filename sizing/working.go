@@ -3,6 +3,8 @@ package sizing
 import (
 	"fmt"
 
+	"example.com/railbook/sizing/air"
+	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/injector"
 	"example.com/railbook/sizing/plumbing"
 	"example.com/railbook/sizing/quantity"
@@ -43,15 +45,34 @@ func in[Q quantity.Quantity](w *working, q Q) string { return quantity.Format(q,
 
 func (w *working) target(a *Assessment) {
 	b := a.Build
+	stated := in(w, b.statedPower())
 	switch t := b.Target; {
 	case t.WheelPower != 0:
-		w.add("Crank power", "P = P_wheel / (1 − loss)", fmt.Sprintf("%s / (1 − %s)", in(w, t.WheelPower), t.DrivetrainLoss),
-			in(w, a.Power), "definition of the drivetrain loss")
+		w.add("Crank power", "P = P_wheel / (1 − loss)", fmt.Sprintf("%s / (1 − %s)", in(w, t.WheelPower), t.DrivetrainLoss), stated, "definition of the drivetrain loss")
 	case t.Torque != 0:
-		w.add("Crank power", "P = T · ω", fmt.Sprintf("%s × %s", in(w, t.Torque), in(w, b.Engine.Speed)), in(w, a.Power), "definition of power")
+		w.add("Crank power", "P = T · ω", fmt.Sprintf("%s × %s", in(w, t.Torque), in(w, b.Engine.Speed)), stated, "definition of power")
+	case t.TrapSpeed != 0:
+		w.add("Crank power", "P = m · (v / 225 mph)³ hp/lb", fmt.Sprintf("%s × (%s / 225 mph)³", quantity.Format(t.VehicleMass, quantity.US), quantity.FormatIn(t.TrapSpeed, quantity.MilePerHour)),
+			stated, "Huntington's rule, in Nahin, In Praise of Simple Physics, p. 33")
+	case t.ElapsedTime != 0:
+		w.add("Crank power, at least", "P = 9 m x² / (8 t³) / (1 − loss)", fmt.Sprintf("9 × %s × (402.336 m)² / (8 × (%s s)³) / (1 − %s)",
+			quantity.Format(t.VehicleMass, quantity.SI), quantity.Digits(float64(t.ElapsedTime), 4), t.DrivetrainLoss), stated, "constant power, Fox 1973 (from memory)")
+	}
+	if t := b.Target; t.Correction != air.None {
+		dry := b.dyno().Dry()
+		factor, _ := t.Correction.Factor(dry, t.DynoTemperature)
+		w.add("Power really made", "P = P_corrected / factor(p_dry, T)", fmt.Sprintf("%s / %s, factor of %s at %s dry and %s", stated, quantity.Digits(float64(factor), 4), t.Correction, in(w, dry), in(w, t.DynoTemperature)),
+			in(w, a.Power), t.Correction.String()+", from memory or public pages")
 	}
 	w.add("Manifold pressure, absolute", "p = p_ambient + boost", in(w, b.Induction.Barometer)+" + "+in(w, b.Induction.Boost),
 		in(w, a.Manifold), "definition of gauge pressure")
+	if b.Induction.CompressorEfficiency != 0 {
+		c := b.charge()
+		w.add("Charge behind the compressor", "T₂ = T₁ · (1 + (r^(2/7) − 1) / η)", fmt.Sprintf("%s K × (1 + (%s^(2/7) − 1) / %s)",
+			quantity.Digits(float64(c.Inlet.Temperature), 4), quantity.Digits(float64(c.Ratio), 4), b.Induction.CompressorEfficiency), in(w, c.Discharge.Temperature), "definition of isentropic efficiency, γ = 1.4")
+		w.add("Charge in the manifold", "T₃ = T₂ − ε · (T₂ − T_coolant)", fmt.Sprintf("%s, ε = %s", in(w, c.Discharge.Temperature), b.Induction.IntercoolerEffectiveness.Percent(0)),
+			in(w, c.Manifold.Temperature), "definition of heat exchanger effectiveness")
+	}
 }
 
 func (w *working) demand(a *Assessment) {
@@ -77,17 +98,42 @@ func (w *working) demand(a *Assessment) {
 		fillings, per = "N", 60
 	}
 	si := quantity.SI
-	w.add("Air, air route", "ṁ_air = VE · V · ("+fillings+") · p / (R · T), R = 287.06 J/(kg K)",
-		fmt.Sprintf("%s × %s × (%s/%s s) × %s / (R × %s K)", b.Engine.VolumetricEfficiency.Percent(0), quantity.Format(b.Engine.Displacement, si),
-			quantity.Digits(b.Engine.Speed.In(quantity.RPM), 4), quantity.Digits(per, 3), quantity.Format(a.Manifold, si), quantity.Digits(float64(b.Induction.ChargeTemperature), 5)),
+	dry, dryNumber := "", ""
+	if share := b.dryShare(); share != 1 {
+		dry, dryNumber = ", times the share of dry air", " × "+quantity.Digits(float64(share), 4)
+	}
+	w.add("Air, air route", "ṁ_air = VE · V · ("+fillings+") · p / (R · T), R = 287.06 J/(kg K)"+dry,
+		fmt.Sprintf("%s × %s × (%s/%s s) × %s / (R × %s K)"+dryNumber, b.Engine.VolumetricEfficiency.Percent(0), quantity.Format(b.Engine.Displacement, si),
+			quantity.Digits(b.Engine.Speed.In(quantity.RPM), 4), quantity.Digits(per, 3), quantity.Format(a.Manifold, si), quantity.Digits(float64(b.ChargeTemperature()), 5)),
 		w.both(d.Air), "speed-density relation, Heywood 1988, section 2.10 (from memory)")
 	w.add("Fuel, air route", "ṁ = ṁ_air / (λ · AFR_stoich)",
 		fmt.Sprintf("%s / (%s × %s)", in(w, d.Air), quantity.Digits(float64(b.Target.Lambda), 3), quantity.Digits(float64(d.AFR), 4)),
 		in(w, d.Routes.Air), "definition of lambda; AFR from the atoms of the blend")
-	w.add("Demand sized for", "ṁ = ṁ_"+d.Governing.String()+" · (1 + allowance)",
-		fmt.Sprintf("%s × (1 + %s)", in(w, d.Needed), b.Target.Allowance.Percent(0)), in(w, d.Total), "policy of the build sheet")
+	formula, numbers := "ṁ = ṁ_"+d.Governing.String()+" · (1 + allowance)", fmt.Sprintf("%s × (1 + %s)", in(w, d.Needed), b.Target.Allowance.Percent(0))
+	if d.Added.Credited != 0 {
+		formula, numbers = "ṁ = (ṁ_"+d.Governing.String()+" − credit) · (1 + allowance)", fmt.Sprintf("(%s − %s) × (1 + %s)", in(w, d.Needed), in(w, d.Added.Credited), b.Target.Allowance.Percent(0))
+	}
+	w.added(a)
+	if d.Added.Circuit.Pumps != 0 {
+		formula, numbers = formula+" + ṁ_nitrous", numbers+" + "+in(w, d.Added.Circuit.Pumps)
+	}
+	w.add("Demand sized for", formula, numbers, in(w, d.Total), "policy of the build sheet")
 	w.add("The same by volume", "q = ṁ / ρ", fmt.Sprintf("%s / (%s at %s)", in(w, d.Total), in(w, d.Density), in(w, b.Fuel.Temperature)),
 		in(w, d.Volume), "density of the blend at rail temperature")
+}
+
+// added shows what nitrous oxide and water-methanol do to the demand.
+func (w *working) added(a *Assessment) {
+	add, f := a.Demand.Added, a.Build.Fuel.Blend
+	if add.Nitrous != 0 {
+		ratio := demand.NitrousRatio(f)
+		fuel := demand.FuelForNitrous(f, add.Nitrous, a.Build.Nitrous.Lambda)
+		w.add("Fuel for the nitrous oxide", "ṁ = ṁ_N₂O / (λ · r), r from the atoms", fmt.Sprintf("%s / (%s × %s)", in(w, add.Nitrous), quantity.Digits(float64(a.Build.Nitrous.Lambda), 3), quantity.Digits(float64(ratio), 4)),
+			in(w, fuel), "oxygen balance; 36.35 % of the oxide is oxygen")
+	}
+	if add.Replaced != 0 {
+		w.add("Fuel that injected methanol replaces", "ṁ = ṁ_methanol · AFR_methanol / AFR", "all of the methanol taken to burn", in(w, add.Replaced), "air balance at equal lambda")
+	}
 }
 
 // both prints a result in SI, whose units make the numbers put in come out, and
@@ -117,19 +163,23 @@ func (w *working) injection(a *Assessment) {
 		fmt.Sprintf("%s × √(%s / %s × %s / %s)", in(w, rating.Mass()), in(w, a.Demand.Density), in(w, rating.Density()), in(w, x.Differential), in(w, rating.Pressure())),
 		in(w, x.Static)+" = "+quantity.FormatIn(x.StaticVolume, quantity.CCPerMinute), "orifice equation (Bernoulli)")
 	w.add("Static flow needed, dead time left out", "ṁ_static = ṁ / (n · duty)",
-		fmt.Sprintf("%s / (%d × %s)", in(w, a.Demand.Total), b.Injectors.Count, b.Policy.MaxDuty), in(w, x.RuleOfThumb), "common practice, no source")
+		fmt.Sprintf("%s / (%d × %s)", in(w, a.Demand.Injected), a.injectors(), b.Policy.MaxDuty), in(w, x.RuleOfThumb), "common practice, no source")
 	if x.StaticNeeded != 0 {
 		w.add("Static flow needed, dead time counted", "ṁ_static = ṁ / (n · (duty − t_dead/t))",
-			fmt.Sprintf("%s / (%d × (%s − %s / %s))", in(w, a.Demand.Total), b.Injectors.Count, b.Policy.MaxDuty, in(w, x.DeadTime), in(w, x.Interval)),
+			fmt.Sprintf("%s / (%d × (%s − %s / %s))", in(w, a.Demand.Injected), a.injectors(), b.Policy.MaxDuty, in(w, x.DeadTime), in(w, x.Interval)),
 			in(w, x.StaticNeeded), "slope and offset model")
 	}
 	perPulse := quantity.FormatIn(x.PerPulse, quantity.Gram)
-	w.add("Fuel per injection", "m = ṁ · t / n", fmt.Sprintf("%s × %s / %d", in(w, a.Demand.Total), in(w, x.Interval), b.Injectors.Count), perPulse, "mass balance")
+	w.add("Fuel per injection", "m = ṁ_injector · t", fmt.Sprintf("%s × %s", in(w, x.PerInjector), in(w, x.Interval)), perPulse, "mass balance")
 	if x.Pulse != 0 {
 		static := injector.Injector{Spread: b.Injectors.Spread}.Weakest(x.Static)
 		w.add("Pulse width", "t_pulse = m / ṁ_static + t_dead, weakest injector of the set",
 			fmt.Sprintf("%s / %s + %s", perPulse, in(w, static), in(w, x.DeadTime)), in(w, x.Pulse), "slope and offset model")
 		w.add("Duty", "duty = t_pulse / t", in(w, x.Pulse)+" / "+in(w, x.Interval), x.Duty.Percent(1), "definition; dead time counted")
+	}
+	if second := x.Secondary; second != nil {
+		w.add("Duty of the second set", "duty = t_pulse / t", in(w, second.Pulse)+" / "+in(w, x.Interval), second.Duty.Percent(1),
+			"starts at a duty of "+b.Secondary.Start.Percent(0)+" of the first; "+b.Secondary.Staging.String()+" staging")
 	}
 }
 
@@ -171,4 +221,13 @@ func (a *Assessment) lineFlow() quantity.VolumeFlow {
 		return a.Delivery.PumpFlow
 	}
 	return a.Delivery.Delivered.Volume(a.Demand.Density)
+}
+
+// injectors counts the injectors of all sets.
+func (a *Assessment) injectors() int {
+	n := a.Build.Injectors.Count
+	if a.Build.Secondary != nil {
+		n += a.Build.Secondary.Count
+	}
+	return n
 }

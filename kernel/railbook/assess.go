@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.com/railbook/sizing"
+	"example.com/railbook/sizing/quantity"
 )
 
 func newAssessCommand() *cobra.Command {
@@ -71,6 +72,9 @@ func printAssessment(w io.Writer, a *sizing.Assessment) error {
 	sys := a.Build.Job.Units
 	out := &printer{w: w}
 	out.print("%s\n%s\n", a.Build.Job.Name, a.Verdict(sys))
+	if keeps := a.Keeps(); keeps > 0 {
+		out.print("All parts keep the margins asked for up to %s%s.\n", quantity.Format(keeps, sys), boostAt(a, keeps))
+	}
 	for _, warning := range a.Warnings {
 		if warning.Grave {
 			out.print("\nCAUTION: %s\n", warning.Text)
@@ -93,6 +97,14 @@ func printAssessment(w io.Writer, a *sizing.Assessment) error {
 	}
 	out.print("\n%s\n", caution)
 	return out.err
+}
+
+// boostAt says at which boost a boosted engine makes a power.
+func boostAt(a *sizing.Assessment, p quantity.CrankPower) string {
+	if !a.Build.Induction.Kind.Boosted() {
+		return ""
+	}
+	return ", that is " + quantity.Format(a.Build.AtPower(p).Induction.Boost, a.Build.Job.Units) + " of boost"
 }
 
 // caution closes everything the command prints about a build.

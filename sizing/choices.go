@@ -29,3 +29,23 @@ func (f Firing) Injections(strokes int) int {
 	}
 	return 1
 }
+
+var credits = choice.New("a credit", "shown", "taken")
+
+// String returns "shown" or "taken".
+func (c Credit) String() string { return credits.Name(int(c)) }
+
+// MarshalText returns String.
+func (c Credit) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+
+// UnmarshalText reads the words of String in any case.
+func (c *Credit) UnmarshalText(text []byte) error {
+	i, err := credits.Index(string(text))
+	if err == nil {
+		*c = Credit(i)
+	}
+	return err
+}
+
+// Accepts says what UnmarshalText takes.
+func (Credit) Accepts() string { return credits.Accepts() }
