@@ -129,16 +129,19 @@ func (b Build) withDefaults() (Build, []Assumption) {
 		assume("policy.max_duty", "injector duty no higher than 85 %", commonPractice, "the injectors' margin moves with it")
 	}
 	for _, m := range []struct {
-		field  string
-		margin **quantity.Ratio
+		field, of string
+		margin    **quantity.Ratio
 	}{
-		{"policy.injector_margin", &b.Policy.InjectorMargin},
-		{"policy.pump_margin", &b.Policy.PumpMargin},
-		{"policy.line_margin", &b.Policy.LineMargin},
+		{"policy.injector_margin", "injectors", &b.Policy.InjectorMargin},
+		{"policy.pump_margin", "pumps", &b.Policy.PumpMargin},
+		{"policy.line_margin", "feed line", &b.Policy.LineMargin},
 	} {
-		if *m.margin == nil {
-			*m.margin = Wanted(0.10)
-			assume(m.field, "a margin of 10 % is wanted", commonPractice, "changes the verdict, no number")
+		if *m.margin != nil {
+			continue
+		}
+		*m.margin = Wanted(0.10)
+		if m.of != "feed line" || b.FeedLine.Bore != 0 {
+			assume(m.field, "a margin of 10 % is wanted at the "+m.of, commonPractice, "changes the verdict, no number")
 		}
 	}
 	if fill(&b.Policy.AllowedLineLoss, 35*quantity.KilopascalDiff) && b.FeedLine.Bore != 0 {
