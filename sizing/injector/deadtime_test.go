@@ -160,7 +160,7 @@ func TestDeadTimePrints(t *testing.T) {
 // at every voltage gives a time between its ends.
 func FuzzParseDeadTime(f *testing.F) {
 	for _, seed := range []string{
-		madeUp, "1.05 ms", "1.05 ms at 13.5 V", "0 s", "1.35 ms at 12 V; 1.05 ms at 13.5 V",
+		madeUp, madeUpTable, "1.05 ms at 13.5 V and 3 bar", "1 ms at 1 V and 1e-300 Pa", "1 ms and 3 bar", "1 ms at 1 V and 1 Pa; 1 ms at 1 V and 2 Pa", "1.05 ms", "1.05 ms at 13.5 V", "0 s", "1.35 ms at 12 V; 1.05 ms at 13.5 V",
 		"0.1 s at 1e-300 V; 1e-300 s at 0.001 V; 0 s at 1000 V", "1e10 s at 1 V; 1 s at 2 V; 0 s at 1e300 V", ";", "1 ms at 12 V at 3",
 	} {
 		f.Add(seed)
@@ -182,7 +182,10 @@ func FuzzParseDeadTime(f *testing.F) {
 			t.Fatalf("%q: written %q, which does not read: %v", text, written, err)
 		}
 		points := d.Points()
-		low, high := points[len(points)-1].Time, points[0].Time
+		low, high := points[0].Time, points[0].Time
+		for _, p := range points {
+			low, high = min(low, p.Time), max(high, p.Time)
+		}
 		for _, p := range points {
 			one, err := p.MarshalText()
 			if err != nil {
@@ -193,6 +196,9 @@ func FuzzParseDeadTime(f *testing.F) {
 				t.Errorf("%v: written %q, reads as %v, %v", p, one, again, err)
 			}
 			for _, v := range []quantity.Voltage{p.Voltage, p.Voltage / 2, 1.1 * p.Voltage, p.Voltage + 1*quantity.Volt} {
+				if got := d.AtPressure(v, 1.1*p.Pressure); !(got >= low && got <= high) || back.AtPressure(v, 1.1*p.Pressure) != got {
+					t.Errorf("%q: %v at %v and %v, want from %v to %v", text, got, v, 1.1*p.Pressure, low, high)
+				}
 				if got := d.At(v); !(got >= low && got <= high) || back.At(v) != got {
 					t.Errorf("%q: %v at %v, %v when read back; want from %v to %v", text, got, v, back.At(v), low, high)
 				}

@@ -7,19 +7,22 @@ import (
 	"example.com/railbook/sizing/quantity"
 )
 
-// DeadTimePoint is the dead time at one voltage. Its text form is
-// "1.05 ms at 13.5 V", or "1.05 ms" where the voltage is not known.
+// DeadTimePoint is the dead time at one voltage and differential pressure. Its
+// text form is "1.05 ms at 13.5 V and 3 bar", "1.05 ms at 13.5 V" where the
+// pressure is not known, or "1.05 ms" where neither is.
 type DeadTimePoint struct {
-	Time    quantity.Time
-	Voltage quantity.Voltage // zero: not known
+	Time     quantity.Time
+	Voltage  quantity.Voltage      // zero: not known
+	Pressure quantity.PressureDiff // rail less manifold; zero: not known
 }
 
-const deadTimePointAccepted = `a dead time at a voltage such as "1.05 ms at 13.5 V"`
+const deadTimePointAccepted = `a dead time at a voltage such as "1.05 ms at 13.5 V", then the differential pressure where known as in "1.05 ms at 13.5 V and 3 bar"`
 
-// ParseDeadTimePoint reads "1.05 ms at 13.5 V" or "1.05 ms". The error is a
-// [*quantity.ParseError].
+// ParseDeadTimePoint reads "1.05 ms at 13.5 V and 3 bar", "1.05 ms at 13.5 V" or
+// "1.05 ms". The error is a [*quantity.ParseError].
 func ParseDeadTimePoint(text string) (DeadTimePoint, error) {
-	timeText, voltageText, stated := strings.Cut(strings.Join(strings.Fields(text), " "), " at ")
+	timeText, where, stated := strings.Cut(strings.Join(strings.Fields(text), " "), " at ")
+	voltageText, pressureText, pressed := strings.Cut(where, " and ")
 	t, err := quantity.Parse[quantity.Time](timeText)
 	if err != nil {
 		return DeadTimePoint{}, err
@@ -30,9 +33,17 @@ func ParseDeadTimePoint(text string) (DeadTimePoint, error) {
 			return DeadTimePoint{}, err
 		}
 	}
+	if pressed {
+		if p.Pressure, err = quantity.Parse[quantity.PressureDiff](pressureText); err != nil {
+			return DeadTimePoint{}, err
+		}
+	}
 	why := p.fault()
-	if stated && p.Voltage == 0 {
+	switch {
+	case stated && p.Voltage == 0:
 		why = "the voltage must be greater than zero"
+	case pressed && p.Pressure == 0:
+		why = "the pressure must be greater than zero"
 	}
 	if why != "" {
 		return DeadTimePoint{}, &quantity.ParseError{Text: text, Reason: why, Accepted: deadTimePointAccepted, Err: quantity.ErrRange}
@@ -45,6 +56,7 @@ func ParseDeadTimePoint(text string) (DeadTimePoint, error) {
 const (
 	maxDeadTime = 100 * quantity.Millisecond
 	maxVoltage  = 1000 * quantity.Volt
+	maxPressure = 1000 * quantity.MegapascalDiff
 )
 
 // fault says what is wrong with p by itself, or "".
@@ -58,6 +70,12 @@ func (p DeadTimePoint) fault() string {
 		return "the voltage must be greater than zero"
 	case p.Voltage > maxVoltage:
 		return fmt.Sprintf("the voltage must not exceed %v", maxVoltage)
+	case !(p.Pressure >= 0):
+		return "the pressure must be greater than zero"
+	case p.Pressure > maxPressure:
+		return fmt.Sprintf("the pressure must not exceed %v", maxPressure)
+	case p.Pressure != 0 && p.Voltage == 0:
+		return "a pressure needs a voltage before it"
 	}
 	return ""
 }
@@ -67,7 +85,11 @@ func (p DeadTimePoint) String() string {
 	if p.Voltage == 0 {
 		return p.Time.String()
 	}
-	return p.Time.String() + " at " + p.Voltage.String()
+	text := p.Time.String() + " at " + p.Voltage.String()
+	if p.Pressure != 0 {
+		text += " and " + p.Pressure.String()
+	}
+	return text
 }
 
 // MarshalText writes p in coherent SI units with every digit.
@@ -80,7 +102,15 @@ func (p DeadTimePoint) MarshalText() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return fmt.Appendf(text, " at %s", voltage), nil
+	text = fmt.Appendf(text, " at %s", voltage)
+	if p.Pressure == 0 {
+		return text, nil
+	}
+	pressure, err := p.Pressure.MarshalText()
+	if err != nil {
+		return nil, err
+	}
+	return fmt.Appendf(text, " and %s", pressure), nil
 }
 
 // UnmarshalText reads p as [ParseDeadTimePoint] does and leaves it alone on an

@@ -70,3 +70,51 @@ func TestValidate(t *testing.T) {
 		t.Error("accepted a spread that is no number")
 	}
 }
+
+// TestFuelInverts: the pulse for a fuel mass injects that mass, with table and
+// correction of every kind, and fuel never falls as the pulse gets longer.
+func TestFuelInverts(t *testing.T) {
+	const static, v, dp = 10 * quantity.GramPerSecond, 12.6 * quantity.Volt, 3.7 * quantity.BarDiff
+	for _, i := range []Injector{
+		{}, {DeadTime: mustDeadTime(t, madeUp)}, {DeadTime: mustDeadTime(t, madeUpTable), LowPulse: mustLowPulse(t, addedTimes)},
+		{DeadTime: mustDeadTime(t, madeUpTable), LowPulse: mustLowPulse(t, flowFactors)},
+	} {
+		last := quantity.Time(0)
+		for fuel := 0.5; fuel < 100; fuel += 0.5 {
+			m := quantity.Of(fuel*1e-3, quantity.Gram)
+			pulse := i.PulseAt(m, static, v, dp)
+			if !(pulse > last) {
+				t.Fatalf("pulse falls at %v", m)
+			}
+			last = pulse
+			near(t, "fuel back", float64(i.FuelAt(pulse, static, v, dp)), float64(m), 1e-12)
+		}
+		if got := i.FuelAt(i.DeadTime.AtPressure(v, dp), static, v, dp); got != 0 {
+			t.Errorf("a pulse of the dead time injects %v", got)
+		}
+		if got := i.PulseAt(1*quantity.Gram, 0, v, dp); !math.IsInf(float64(got), 1) {
+			t.Errorf("pulse without flow = %v", got)
+		}
+	}
+	// By hand: 8 mg at 10 g/s is 0.8 ms, 0.06 ms are added, and 1.35 ms at 12 V.
+	i := Injector{DeadTime: mustDeadTime(t, madeUp), LowPulse: mustLowPulse(t, addedTimes)}
+	near(t, "pulse in ms", i.Pulse(8e-3*quantity.Gram, static, 12*quantity.Volt).In(quantity.Millisecond), 0.8+0.06+1.35, 1e-12)
+}
+
+func TestInjectorAllocations(t *testing.T) {
+	i := Injector{DeadTime: mustDeadTime(t, madeUpTable), LowPulse: mustLowPulse(t, flowFactors), Coil: mustCoil(t, "2 ohm, peak 4 A for 1 ms, hold 1 A")}
+	l := FlowLine{Slope: 10 * quantity.GramPerSecond, Offset: 1 * quantity.Millisecond}
+	var sum float64
+	n := testing.AllocsPerRun(100, func() {
+		pulse := i.PulseAt(12e-3*quantity.Gram, 10*quantity.GramPerSecond, 12.6*quantity.Volt, 3.7*quantity.BarDiff)
+		sum += float64(i.FuelAt(pulse, 10*quantity.GramPerSecond, 12.6*quantity.Volt, 3.7*quantity.BarDiff))
+		sum += float64(i.Coil.Average(12.6*quantity.Volt, pulse, 16*quantity.Millisecond))
+		sum += float64(i.DeadTime.At(12.6*quantity.Volt)) + float64(l.Fuel(pulse))
+		if i.DeadTime.CoversPressure(12.6*quantity.Volt, 3.7*quantity.BarDiff) && i.LowPulse.Covers(pulse) {
+			sum++
+		}
+	})
+	if n != 0 {
+		t.Errorf("%v allocations, want none (%g)", n, sum)
+	}
+}

@@ -5,6 +5,7 @@ import (
 
 	"example.com/railbook/sizing/plumbing"
 	"example.com/railbook/sizing/quantity"
+	"example.com/railbook/sizing/wiring"
 )
 
 // Crane, Technical Paper 410M, example 7.13: fuel oil in a steel pipe. The paper
@@ -58,4 +59,67 @@ func ExampleParseFilter() {
 	// Output:
 	// 3.75 kPa
 	// "15 kPa": no " at " between a pressure drop and a flow; want a clean pressure drop at a flow such as "15 kPa at 300 L/h", or "none"
+}
+
+// A made-up suction side at the launch: how much fuel it brings before it boils, cool
+// and on a hot day.
+func ExampleSuction() {
+	suction := plumbing.Suction{Run: plumbing.Run{
+		{Name: "pickup", Line: plumbing.Line{Bore: 10 * quantity.Millimetre, Length: 0.3 * quantity.Metre, LossCoefficient: plumbing.InwardEntrance, Rise: 0.2 * quantity.Metre}},
+		{Name: "pre-filter", Filter: plumbing.Filter{Flow: 400 * quantity.LitrePerHour, Drop: 3 * quantity.KilopascalDiff}},
+		{Name: "line", Line: plumbing.Line{Bore: 12 * quantity.Millimetre, Length: 0.8 * quantity.Metre, Ahead: 0.6 * quantity.Metre}},
+	}}
+	f := plumbing.Stream{
+		Flow: 300 * quantity.LitrePerHour, Density: 740 * quantity.KilogramPerCubicMetre, Viscosity: 0.4 * quantity.MillipascalSecond,
+		Acceleration: 1 * quantity.StandardGravity,
+	}
+	const vented = 98 * quantity.Kilopascal
+	for _, vapour := range []quantity.Pressure{37 * quantity.Kilopascal, 71 * quantity.Kilopascal} {
+		most, err := suction.Capacity(vented, vapour, 10*quantity.KilopascalDiff, f)
+		fmt.Println("margin", suction.Margin(vented, vapour, f), "head", suction.NPSH(vented, vapour, f), "most", most, err)
+	}
+	v, at := suction.Run.Fastest(f.Flow)
+	fmt.Println("fastest in the", suction.Run[at].Name, v, "within what is advised:", v <= plumbing.SuctionVelocityHigh)
+	// Output:
+	// margin 52.49 kPa head 7232 mm most 1270 L/h <nil>
+	// margin 18.49 kPa head 2547 mm most 622.2 L/h <nil>
+	// fastest in the pickup 1.061 m/s within what is advised: true
+}
+
+// A made-up loop: 150 W of pump and 250 W from the engine bay, and 40 L in the tank.
+func ExampleLoop() {
+	const rho, c = 740 * quantity.KilogramPerCubicMetre, 2.1 * plumbing.KilojoulePerKilogramKelvin
+	loop := plumbing.Loop{
+		Flow: (300 * quantity.LitrePerHour).Mass(rho), Burnt: (20 * quantity.LitrePerHour).Mass(rho),
+		Pump: 150 * wiring.Watt, Feed: 250 * wiring.Watt, SpecificHeat: c,
+	}
+	tank := plumbing.Tank{Mass: 29.6 * quantity.Kilogram, SpecificHeat: c, Cooling: 3 * quantity.Hour}
+	air, heat := quantity.Celsius(25), loop.ToTank()
+	fmt.Println("a lap", loop.Lap(), "to the tank", heat)
+	fmt.Println("after half an hour", tank.After(30*quantity.Minute, air, air, heat), "in the end", tank.Balance(air, heat))
+	fmt.Println("45 °C after", quantity.FormatIn(tank.Until(quantity.Celsius(45), air, air, heat), quantity.Minute))
+	// Output:
+	// a lap 3.089 K to the tank 373.3 W
+	// after half an hour 34.96 °C in the end 89.86 °C
+	// 45 °C after 66.36 min
+}
+
+// A run of two segments, each by itself and both together.
+func ExampleRun() {
+	run := plumbing.Run{
+		{Name: "line", Line: plumbing.Line{Bore: 8 * quantity.Millimetre, Length: 4 * quantity.Metre, LossCoefficient: 3, Ahead: 2.5 * quantity.Metre}},
+		{Name: "filter", Filter: plumbing.Filter{Flow: 300 * quantity.LitrePerHour, Drop: 15 * quantity.KilopascalDiff}},
+	}
+	f := plumbing.Stream{Flow: 240 * quantity.LitrePerHour, Density: 745 * quantity.KilogramPerCubicMetre, Viscosity: 0.5 * quantity.MillipascalSecond}
+	for _, s := range run {
+		fmt.Println(s.Name, s.Drop(f))
+	}
+	fmt.Println("all", run.Drop(f))
+	f.Acceleration = 1.2 * quantity.StandardGravity
+	fmt.Println("at 1.2 g", run.Drop(f))
+	// Output:
+	// line 11.07 kPa
+	// filter 9.6 kPa
+	// all 20.67 kPa
+	// at 1.2 g 42.59 kPa
 }

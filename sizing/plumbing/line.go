@@ -38,6 +38,7 @@ type Line struct {
 	Roughness       quantity.Length // of the wall; zero stands for DefaultRoughness
 	LossCoefficient quantity.Ratio  // sum of the K of the fittings, referred to the bore
 	Rise            quantity.Length // outlet above inlet; negative where it leads down
+	Ahead           quantity.Length // outlet ahead of inlet in the vehicle; negative where it leads rearward
 }
 
 // Drop returns the pressure at the inlet less the pressure at the outlet, for
@@ -53,6 +54,14 @@ type Line struct {
 func (l Line) Drop(q quantity.VolumeFlow, rho quantity.Density, mu quantity.Viscosity) quantity.PressureDiff {
 	static := float64(rho) * float64(quantity.StandardGravity) * float64(l.Rise)
 	return quantity.PressureDiff(static + l.loss(float64(q), float64(rho), float64(mu)))
+}
+
+// Inertia returns what has to be added to [Line.Drop] in a vehicle that accelerates
+// forward with a: ρ a times the way that the line leads ahead. It is negative for a
+// line that leads rearward, and under braking. Euler's equation for a liquid at rest
+// in the vehicle.
+func (l Line) Inertia(rho quantity.Density, a quantity.Acceleration) quantity.PressureDiff {
+	return quantity.PressureDiff(float64(rho) * float64(a) * float64(l.Ahead))
 }
 
 // loss is the part of the drop that the flow causes, odd in q, in pascals.
@@ -177,7 +186,8 @@ func (l Line) Validate() error {
 		check.Require(l.Length >= 0 && finite(l.Length), "length", l.Length, "must not be negative"),
 		roughness,
 		check.Require(l.LossCoefficient >= 0 && finite(l.LossCoefficient), "loss coefficient", l.LossCoefficient, "must not be negative"),
-		check.Require(finite(l.Rise), "rise", l.Rise, "must be finite"))
+		check.Require(finite(l.Rise), "rise", l.Rise, "must be finite"),
+		check.Require(finite(l.Ahead), "way ahead", l.Ahead, "must be finite"))
 }
 
 func finite[Q quantity.Quantity](q Q) bool {

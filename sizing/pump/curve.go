@@ -19,6 +19,9 @@ type Curve struct {
 	voltage quantity.Voltage
 	fit     *interp.FritschButland // flow in m³/s over pressure in Pa
 	tail    float64                // slope beyond the last point, never positive
+
+	draw     *interp.FritschButland // current in A over pressure in Pa; nil where it is not known
+	drawTail float64                // slope beyond the last point, never negative
 }
 
 const curveAccepted = `points in order of rising pressure whose flow never rises, such as "340 L/h at 300 kPa", "300 L/h at 400 kPa"`
@@ -29,7 +32,8 @@ const minStep = 1 * quantity.PascalDiff
 
 // NewCurve makes a curve from at least two points in order of rising pressure
 // whose flow does not rise, measured at v. A voltage of zero stands for one that
-// is not known. The error names the first point at fault, counted from 1, and
+// is not known. Either all of the points have a current or none; it may not fall
+// as the pressure rises. The error names the first point at fault, counted from 1, and
 // wraps a [*quantity.ParseError].
 func NewCurve(points []Point, v quantity.Voltage) (Curve, error) {
 	if err := check.Require(v >= 0 && finite(v), "voltage", v, "must not be negative"); err != nil {
@@ -40,7 +44,7 @@ func NewCurve(points []Point, v quantity.Voltage) (Curve, error) {
 			Text: join(points), Reason: "a curve has at least two points", Accepted: curveAccepted, Err: quantity.ErrRange,
 		})
 	}
-	flows, pressures := make([]float64, len(points)), make([]float64, len(points))
+	flows, pressures, currents := make([]float64, len(points)), make([]float64, len(points)), make([]float64, len(points))
 	for i, p := range points {
 		why := p.fault()
 		switch {
@@ -51,21 +55,33 @@ func NewCurve(points []Point, v quantity.Voltage) (Curve, error) {
 			why = fmt.Sprintf("the pressure must exceed that of the point before, %v", points[i-1])
 		case i > 0 && p.Flow > points[i-1].Flow:
 			why = fmt.Sprintf("the flow must not exceed that of the point before, %v", points[i-1])
+		case i > 0 && (p.Current == 0) != (points[0].Current == 0):
+			why = "the current has to be given at every point or at none"
+		case i > 0 && p.Current < points[i-1].Current:
+			why = fmt.Sprintf("the current must not be less than that of the point before, %v", points[i-1])
 		}
 		if why != "" {
 			return Curve{}, fmt.Errorf("point %d: %w", i+1, &quantity.ParseError{
 				Text: p.String(), Reason: why, Accepted: curveAccepted, Err: quantity.ErrRange,
 			})
 		}
-		flows[i], pressures[i] = float64(p.Flow), float64(p.Pressure)
+		flows[i], pressures[i], currents[i] = float64(p.Flow), float64(p.Pressure), float64(p.Current)
 	}
 	c := Curve{points: slices.Clone(points), voltage: v, fit: new(interp.FritschButland)}
 	if err := c.fit.Fit(pressures, flows); err != nil {
 		return Curve{}, fmt.Errorf("points: %w", err)
 	}
 	last := len(points) - 1
-	chord := (flows[last] - flows[last-1]) / (pressures[last] - pressures[last-1])
-	c.tail = min(chord, c.fit.PredictDerivative(pressures[last]))
+	step := pressures[last] - pressures[last-1]
+	c.tail = min((flows[last]-flows[last-1])/step, c.fit.PredictDerivative(pressures[last]))
+	if points[0].Current == 0 {
+		return c, nil
+	}
+	c.draw = new(interp.FritschButland)
+	if err := c.draw.Fit(pressures, currents); err != nil {
+		return Curve{}, fmt.Errorf("points: %w", err)
+	}
+	c.drawTail = max((currents[last]-currents[last-1])/step, c.draw.PredictDerivative(pressures[last]))
 	return c, nil
 }
 

@@ -120,7 +120,7 @@ func TestCurveMonotone(t *testing.T) {
 		points := make([]Point, 2+random.IntN(7))
 		flow, pressure := 100+400*random.Float64(), 300*random.Float64()
 		for i := range points {
-			points[i] = Point{quantity.Of(flow, quantity.LitrePerHour), quantity.Of(pressure, quantity.KilopascalDiff)}
+			points[i] = Point{Flow: quantity.Of(flow, quantity.LitrePerHour), Pressure: quantity.Of(pressure, quantity.KilopascalDiff)}
 			if random.IntN(4) > 0 {
 				flow *= random.Float64()
 			}
@@ -192,7 +192,7 @@ func TestNewCurveRefuses(t *testing.T) {
 	if _, err := NewCurve(nil, 0); err == nil {
 		t.Error("made a curve of no points")
 	}
-	if _, err := NewCurve([]Point{{quantity.VolumeFlow(math.NaN()), 0}, {0, 1 * quantity.KilopascalDiff}}, 0); err == nil {
+	if _, err := NewCurve([]Point{{Flow: quantity.VolumeFlow(math.NaN())}, {Pressure: 1 * quantity.KilopascalDiff}}, 0); err == nil {
 		t.Error("made a curve of a flow that is no number")
 	}
 }

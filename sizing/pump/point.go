@@ -7,18 +7,21 @@ import (
 	"example.com/railbook/sizing/quantity"
 )
 
-// Point is one point of a pump curve. Its text form is "340 L/h at 300 kPa".
+// Point is one point of a pump curve. Its text form is "340 L/h at 300 kPa", or
+// "340 L/h at 300 kPa at 9.8 A" where the current was measured too.
 type Point struct {
 	Flow     quantity.VolumeFlow
 	Pressure quantity.PressureDiff // outlet over inlet
+	Current  quantity.Current      // that the pump draws there; zero: not known
 }
 
-const pointAccepted = `a flow at a differential pressure such as "340 L/h at 300 kPa"`
+const pointAccepted = `a flow at a differential pressure such as "340 L/h at 300 kPa", then the current where known as in "340 L/h at 300 kPa at 9.8 A"`
 
-// ParsePoint reads "340 L/h at 300 kPa" in any units; neither may be negative.
-// The error is a [*quantity.ParseError].
+// ParsePoint reads "340 L/h at 300 kPa", with or without "at 9.8 A" after it, in
+// any units. Flow and pressure may not be negative, a current has to be greater
+// than zero. The error is a [*quantity.ParseError].
 func ParsePoint(text string) (Point, error) {
-	flowText, pressureText, ok := strings.Cut(strings.Join(strings.Fields(text), " "), " at ")
+	flowText, rest, ok := strings.Cut(strings.Join(strings.Fields(text), " "), " at ")
 	if !ok {
 		return Point{}, &quantity.ParseError{Text: text, Reason: `no " at " between a flow and a pressure`, Accepted: pointAccepted, Err: quantity.ErrSyntax}
 	}
@@ -26,12 +29,22 @@ func ParsePoint(text string) (Point, error) {
 	if err != nil {
 		return Point{}, err
 	}
+	pressureText, currentText, stated := strings.Cut(rest, " at ")
 	pressure, err := quantity.Parse[quantity.PressureDiff](pressureText)
 	if err != nil {
 		return Point{}, err
 	}
 	p := Point{Flow: flow, Pressure: pressure}
-	if why := p.fault(); why != "" {
+	if stated {
+		if p.Current, err = quantity.Parse[quantity.Current](currentText); err != nil {
+			return Point{}, err
+		}
+	}
+	why := p.fault()
+	if stated && p.Current == 0 {
+		why = "the current must be greater than zero"
+	}
+	if why != "" {
 		return Point{}, &quantity.ParseError{Text: text, Reason: why, Accepted: pointAccepted, Err: quantity.ErrRange}
 	}
 	return p, nil
@@ -42,6 +55,7 @@ func ParsePoint(text string) (Point, error) {
 const (
 	maxFlow     = 1 * quantity.CubicMetrePerSecond
 	maxPressure = 1000 * quantity.MegapascalDiff
+	maxCurrent  = 1000 * quantity.Ampere
 )
 
 // fault says what is wrong with p by itself, or "".
@@ -55,13 +69,21 @@ func (p Point) fault() string {
 		return "the pressure must not be negative"
 	case p.Pressure > maxPressure:
 		return fmt.Sprintf("the pressure must not exceed %v", maxPressure)
+	case !(p.Current >= 0):
+		return "the current must not be negative"
+	case p.Current > maxCurrent:
+		return fmt.Sprintf("the current must not exceed %v", maxCurrent)
 	}
 	return ""
 }
 
 // Format prints p with four digits in the units of s.
 func (p Point) Format(s quantity.System) string {
-	return quantity.Format(p.Flow, s) + " at " + quantity.Format(p.Pressure, s)
+	text := quantity.Format(p.Flow, s) + " at " + quantity.Format(p.Pressure, s)
+	if p.Current != 0 {
+		text += " at " + quantity.Format(p.Current, s)
+	}
+	return text
 }
 
 // String prints p in metric units, as [Point.Format] does.
@@ -80,7 +102,15 @@ func (p Point) MarshalText() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return append(append(flow, " at "...), pressure...), nil
+	text := fmt.Appendf(flow, " at %s", pressure)
+	if p.Current == 0 {
+		return text, nil
+	}
+	current, err := p.Current.MarshalText()
+	if err != nil {
+		return nil, err
+	}
+	return fmt.Appendf(text, " at %s", current), nil
 }
 
 // UnmarshalText reads p as [ParsePoint] does and leaves it alone on an error.

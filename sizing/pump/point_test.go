@@ -14,11 +14,13 @@ func TestParsePoint(t *testing.T) {
 		text string
 		want Point
 	}{
-		{"340 L/h at 300 kPa", Point{340 * quantity.LitrePerHour, 300 * quantity.KilopascalDiff}},
-		{" 340lph\tat  3bar ", Point{340 * quantity.LitrePerHour, 3 * quantity.BarDiff}},
-		{"90 gph at 43.5 psig", Point{90 * quantity.GallonPerHour, 43.5 * quantity.PSI}},
-		{"0 L/h at 700 kPa", Point{0, 700 * quantity.KilopascalDiff}},
-		{"400 L/h at 0 kPa", Point{400 * quantity.LitrePerHour, 0}},
+		{"340 L/h at 300 kPa", Point{Flow: 340 * quantity.LitrePerHour, Pressure: 300 * quantity.KilopascalDiff}},
+		{" 340lph\tat  3bar ", Point{Flow: 340 * quantity.LitrePerHour, Pressure: 3 * quantity.BarDiff}},
+		{"90 gph at 43.5 psig", Point{Flow: 90 * quantity.GallonPerHour, Pressure: 43.5 * quantity.PSI}},
+		{"0 L/h at 700 kPa", Point{Pressure: 700 * quantity.KilopascalDiff}},
+		{"400 L/h at 0 kPa", Point{Flow: 400 * quantity.LitrePerHour}},
+		{"340 L/h at 300 kPa at 9.8 A", Point{Flow: 340 * quantity.LitrePerHour, Pressure: 300 * quantity.KilopascalDiff, Current: 9.8 * quantity.Ampere}},
+		{"90gph at 43.5psi  at 9800 mA", Point{Flow: 90 * quantity.GallonPerHour, Pressure: 43.5 * quantity.PSI, Current: 9.8 * quantity.Ampere}},
 	}
 	for _, tt := range tests {
 		got, err := ParsePoint(tt.text)
@@ -28,6 +30,7 @@ func TestParsePoint(t *testing.T) {
 		}
 		near(t, "flow of "+tt.text, float64(got.Flow), float64(tt.want.Flow), 1e-15)
 		near(t, "pressure of "+tt.text, float64(got.Pressure), float64(tt.want.Pressure), 1e-15)
+		near(t, "current of "+tt.text, float64(got.Current), float64(tt.want.Current), 1e-15)
 	}
 }
 
@@ -47,9 +50,14 @@ func TestParsePointRefuses(t *testing.T) {
 		{"340 m3/s at 300 kPa", "the flow must not exceed", quantity.ErrRange},
 		{"340 L/h at 300000 MPa", "the pressure must not exceed", quantity.ErrRange},
 		{"340 L/h at 300 kPa at 12 V", "unknown unit", quantity.ErrSyntax},
+		{"340 L/h at 300 kPa at 9.8 A at 12 V", "unknown unit", quantity.ErrSyntax},
+		{"340 L/h at 9.8 A at 300 kPa", `unknown unit "A"; want a pressure difference`, quantity.ErrSyntax},
+		{"340 L/h at 300 kPa at 0 A", "the current must be greater than zero", quantity.ErrRange},
+		{"340 L/h at 300 kPa at -9.8 A", "the current must not be negative", quantity.ErrRange},
+		{"340 L/h at 300 kPa at 9800 A", "the current must not exceed 1000 A", quantity.ErrRange},
 	}
 	for _, tt := range tests {
-		before := Point{1 * quantity.LitrePerHour, 1 * quantity.PascalDiff}
+		before := Point{Flow: 1 * quantity.LitrePerHour, Pressure: 1 * quantity.PascalDiff}
 		p := before
 		err := p.UnmarshalText([]byte(tt.text))
 		var pe *quantity.ParseError
@@ -66,14 +74,18 @@ func TestPointPrints(t *testing.T) {
 	if got := (Point{}).Accepts(); !strings.Contains(got, `"340 L/h at 300 kPa"`) {
 		t.Errorf("Accepts: %q", got)
 	}
-	p := Point{340 * quantity.LitrePerHour, 300 * quantity.KilopascalDiff}
+	p := Point{Flow: 340 * quantity.LitrePerHour, Pressure: 300 * quantity.KilopascalDiff}
 	if got := p.String(); got != "340 L/h at 300 kPa" {
 		t.Errorf("String: %q", got)
 	}
 	if got := p.Format(quantity.US); got != "89.82 gal/h at 43.51 psi" {
 		t.Errorf("US: %q", got)
 	}
-	for _, bad := range []Point{{quantity.VolumeFlow(math.NaN()), 0}, {0, quantity.PressureDiff(math.Inf(1))}} {
+	p.Current = 9.8 * quantity.Ampere
+	if got := p.String(); got != "340 L/h at 300 kPa at 9.8 A" {
+		t.Errorf("String: %q", got)
+	}
+	for _, bad := range []Point{{Current: quantity.Current(math.NaN())}, {Flow: quantity.VolumeFlow(math.NaN())}, {Pressure: quantity.PressureDiff(math.Inf(1))}} {
 		if text, err := bad.MarshalText(); err == nil {
 			t.Errorf("%v is written %q", bad, text)
 		}
@@ -86,6 +98,7 @@ func FuzzParsePoint(f *testing.F) {
 	for _, seed := range []string{
 		"340 L/h at 300 kPa", "90gph at 43.5psi", "0 L/h at 700 kPa", "-0 L/h at -0 kPa",
 		"1e-320 m3/s at 1e-320 Pa", "340 L/h at", "at at at", "1 m3/s at 1000 MPa",
+		"340 L/h at 300 kPa at 9.8 A", "340 L/h at 300 kPa at -0 A", "1 L/h at 1 kPa at 1e-320 A", "1 L/h at 1 kPa at 1 A at 1 A",
 	} {
 		f.Add(seed)
 	}

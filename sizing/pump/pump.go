@@ -38,7 +38,7 @@ type Pump struct {
 // the excess, all of it at Relief × (1 + [ReliefSpan]).
 func (p Pump) Flow(dp quantity.PressureDiff, v quantity.Voltage) quantity.VolumeFlow {
 	one := float64(p.one(dp, v))
-	return quantity.VolumeFlow(one * float64(p.count()) * (1 - float64(p.Derate)) * p.kept(dp))
+	return quantity.VolumeFlow(one * float64(p.count()) * (1 - float64(p.Derate)) * keptBy(p.Relief, dp))
 }
 
 // one is the flow of one new pump without its relief valve.
@@ -81,12 +81,12 @@ func (c *Curve) scaled(dp quantity.PressureDiff, v quantity.Voltage) quantity.Vo
 	return quantity.VolumeFlow(r * float64(c.Flow(quantity.PressureDiff(float64(dp)/(r*r)))))
 }
 
-// kept is the part of the flow that the relief valve leaves.
-func (p Pump) kept(dp quantity.PressureDiff) float64 {
-	if p.Relief <= 0 || dp <= p.Relief {
+// keptBy is the part of the flow that a relief valve leaves at dp.
+func keptBy(relief, dp quantity.PressureDiff) float64 {
+	if relief <= 0 || dp <= relief {
 		return 1
 	}
-	return max(0, 1-float64((dp-p.Relief)/p.Relief)/float64(ReliefSpan))
+	return max(0, 1-float64((dp-relief)/relief)/float64(ReliefSpan))
 }
 
 func (p Pump) count() int {
@@ -149,6 +149,11 @@ func (p Pump) validateCurve(i int, c Curve) error {
 	}
 	if len(p.Curves) == 1 {
 		return nil
+	}
+	if c.HasCurrent() != p.Curves[0].HasCurrent() {
+		return &quantity.ParseError{
+			Text: join(c.points), Reason: "the current has to be given on every curve or on none", Accepted: curveAccepted, Err: quantity.ErrRange,
+		}
 	}
 	if err := check.Require(c.voltage > 0, "voltage", c.voltage, "each of several curves needs the voltage of its measurement"); err != nil {
 		return err

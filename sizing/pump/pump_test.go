@@ -51,13 +51,10 @@ func TestFlowVoltage(t *testing.T) {
 // it and confirms it: 400 gpm at 126 ft and 3500 rpm is 194.3 gpm at 29.7 ft and
 // 1700 rpm. Voltage stands for speed.
 func TestAffinity(t *testing.T) {
-	foot := func(head float64) quantity.PressureDiff { // of water; the density cancels
-		return quantity.Of(head*0.3048*9.80665*999, quantity.PascalDiff)
-	}
 	points := []Point{
-		{500 * quantity.GallonPerMinute, foot(80)},
-		{400 * quantity.GallonPerMinute, foot(126)},
-		{200 * quantity.GallonPerMinute, foot(150)},
+		{Flow: 500 * quantity.GallonPerMinute, Pressure: foot(80)},
+		{Flow: 400 * quantity.GallonPerMinute, Pressure: foot(126)},
+		{Flow: 200 * quantity.GallonPerMinute, Pressure: foot(150)},
 	}
 	lower, err := NewCurve(points, 3.5*quantity.Volt)
 	if err != nil {

@@ -27,3 +27,22 @@ func ExampleParseKind() {
 	// Output:
 	// "vacuum": is not a kind of regulator; want one of "manifold-referenced", "fixed", "returnless"
 }
+
+// A made-up regulator that holds up to 200 L/h: where it has to return more, the
+// pressure creeps up.
+func ExampleRegulator_SetpointAt() {
+	slope, err := regulator.ParseSlope("8 kPa per 100 L/h")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	r := regulator.Regulator{Kind: regulator.Fixed, BasePressure: 300 * quantity.KilopascalDiff, MaxReturn: 200 * quantity.LitrePerHour, Slope: slope}
+	const ambient = 98 * quantity.Kilopascal
+	for _, returned := range []quantity.VolumeFlow{50 * quantity.LitrePerHour, 200 * quantity.LitrePerHour, 450 * quantity.LitrePerHour} {
+		fmt.Println(returned, r.SetpointAt(ambient, ambient, returned).Above(ambient), r.Controls(returned))
+	}
+	// Output:
+	// 50 L/h 300 kPa true
+	// 200 L/h 300 kPa true
+	// 450 L/h 320 kPa false
+}

@@ -1,4 +1,8 @@
 // Package regulator gives the pressure that a fuel-pressure regulator holds.
+//
+// A [Regulator] gives back what the engine does not burn; its pressure may rise with
+// the flow it returns, by a [Slope], and with what the return line needs. A [Control]
+// holds the rail by the speed of the pump and returns nothing.
 package regulator
 
 import (
@@ -10,13 +14,24 @@ import (
 	"example.com/railbook/sizing/quantity"
 )
 
-// Regulator is a fuel-pressure regulator taken as ideal: it holds its set point
-// at every flow that it can return. The zero value has no kind and is not valid.
+// Regulator is a fuel-pressure regulator. Without Slope and OpenDrop it is taken as
+// ideal: it holds its set point at every flow that it can return. The zero value has
+// no kind and is not valid.
 type Regulator struct {
 	Kind         Kind
 	BasePressure quantity.PressureDiff // held with the reference port open to ambient
 	RisingRate   quantity.Ratio        // of rail pressure to boost; zero stands for 1; manifold-referenced only
+	LeastReturn  quantity.VolumeFlow   // least flow that it needs to control; zero: none
 	MaxReturn    quantity.VolumeFlow   // greatest flow it returns and still holds; zero: not stated
+
+	// Slope is the rise of the pressure with the return flow above SetFlow, up to
+	// which the base pressure holds. A SetFlow of zero stands for MaxReturn. A
+	// regulator whose pressure rises over its whole range has the base pressure of its
+	// least flow, and that as SetFlow.
+	Slope   Slope
+	SetFlow quantity.VolumeFlow
+
+	OpenDrop quantity.PressureDiff // lost across the wide-open valve at MaxReturn; zero: none
 }
 
 // Setpoint returns the absolute pressure that the regulator holds where it sits:
@@ -79,7 +94,13 @@ func (r Regulator) Validate() error {
 	return errors.Join(kind,
 		check.Require(r.BasePressure > 0 && finite(r.BasePressure), "base pressure", r.BasePressure, "must be greater than zero"),
 		rate,
-		check.Require(r.MaxReturn >= 0 && finite(r.MaxReturn), "greatest return flow", r.MaxReturn, "must not be negative"))
+		check.Require(r.MaxReturn >= 0 && finite(r.MaxReturn), "greatest return flow", r.MaxReturn, "must not be negative"),
+		check.Require(r.LeastReturn == 0 || r.LeastReturn > 0 && (r.MaxReturn == 0 && finite(r.LeastReturn) || r.LeastReturn < r.MaxReturn),
+			"least return flow", r.LeastReturn, "must not be negative and lie below the greatest"),
+		r.Slope.Validate(),
+		check.Require(r.SetFlow >= 0 && finite(r.SetFlow), "set flow", r.SetFlow, "must not be negative"),
+		check.Require(r.OpenDrop >= 0 && finite(r.OpenDrop), "open drop", r.OpenDrop, "must not be negative"),
+		check.Require(r.OpenDrop == 0 || r.MaxReturn != 0, "open drop", r.OpenDrop, "needs the greatest return flow, at which it is lost"))
 }
 
 func finite[Q quantity.Quantity](q Q) bool {
