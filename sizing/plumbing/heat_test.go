@@ -18,7 +18,7 @@ func TestWarmedCengel(t *testing.T) {
 	got := Warmed(wiring.Power(lost*1e3), 50*quantity.KilogramPerSecond, 4.18*KilojoulePerKilogramKelvin)
 	near(t, "rise", float64(got), 0.017, 0.02)
 	// The rule of the trade in hydraulics: a watt warms a gallon of oil by 1 °F in an hour
-	// (a fluid power supplier's page; rounded to a figure).
+	// (hydrotech.com, guidelines; rounded to a figure).
 	oil := 0.87 * 8.345404 * quantity.PoundPerHour // a gallon of it an hour
 	near(t, "watt and gallon", Warmed(1*wiring.Watt, oil, 0.45*BtuPerPoundFahrenheit).In(quantity.FahrenheitDiff), 1, 0.1)
 	if got := Warmed(0, 0, 2000); got != 0 || !math.IsInf(float64(Warmed(1*wiring.Watt, 0, 2000)), 1) {

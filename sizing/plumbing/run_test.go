@@ -28,7 +28,8 @@ func TestInertia(t *testing.T) {
 	ahead := func(m float64) Line {
 		return Line{Bore: 10 * quantity.Millimetre, Ahead: quantity.Of(m, quantity.Metre)}
 	}
-	// A review for the civil engineer's examination: water at 3.0 m/s² over 3.0 m, a
+	// Problems for the civil engineer's examination (ceboardexamgenerator.com, relative
+	// equilibrium): water at 3.0 m/s² over 3.0 m, a
 	// difference in level of 0.917 m with g = 9.81 m/s².
 	water := 1000 * quantity.KilogramPerCubicMetre
 	got := ahead(3).Inertia(water, 3*quantity.MetrePerSecondSquared)

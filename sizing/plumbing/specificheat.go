@@ -25,7 +25,7 @@ func (c SpecificHeat) String() string {
 }
 
 // specificHeats at 25 °C. Gasoline: Sonntag, Borgnakke and Van Wylen, Fundamentals of
-// Thermodynamics, as a reference page repeats it; other tables have up to 2.22. The
+// Thermodynamics, as amesweb.info repeats it; other tables have up to 2.22. The
 // rest are molar heat capacities of the CRC Handbook over molar mass: toluene and
 // water read in the data of the chemicals library (C. Bell), the others from memory.
 var specificHeats = map[string]SpecificHeat{

@@ -10,8 +10,8 @@ import (
 // TestSpecificHeat: of ethanol by Perry's equation (Chemical Engineers' Handbook, 7th
 // edition, table 2-196, as public code has it), of gasoline by Cragoe's (Bureau of
 // Standards, Miscellaneous Publication 97, 1929; the form 0.388 + 0.00045 t in Btu/lb °F
-// over the root of the specific gravity is quoted in a forum of engineers), and
-// tables: engineering reference pages have methanol 2.55, n-heptane 2.24, ethanol 2.46
+// over the root of the specific gravity is quoted at eng-tips.com), and
+// tables: amesweb.info and engineeringtoolbox.com have methanol 2.55, n-heptane 2.24, ethanol 2.46
 // and water 4.18 kJ/(kg K).
 func TestSpecificHeat(t *testing.T) {
 	of := func(name string) float64 {

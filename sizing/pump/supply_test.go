@@ -29,8 +29,8 @@ func review(t testing.TB) Electric {
 	return Electric{Pump: Pump{Curves: []Curve{c}}}
 }
 
-// TestSeriesParallelPublished is problem 4.9.4 of a published review for the
-// engineer's examination: its table of two such pumps, in series with twice the head
+// TestSeriesParallelPublished is problem 4.9.4 of a review for the engineer's
+// examination (reviewpe.com, fluid flow): its table of two such pumps, in series with twice the head
 // and in parallel with twice the flow.
 func TestSeriesParallelPublished(t *testing.T) {
 	p := review(t)

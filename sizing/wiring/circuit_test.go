@@ -10,8 +10,8 @@ import (
 	"example.com/railbook/sizing/quantity"
 )
 
-// TestCircuit follows the worked example of a wire calculator's page: 16 A through
-// 50 ft of 12 AWG and back is 159 mΩ by 5.21 mΩ/m, 2.54 V and 40.7 W.
+// TestCircuit follows the worked example on the page about wire gauges at rftools.io:
+// 16 A through 50 ft of 12 AWG and back is 159 mΩ by 5.21 mΩ/m, 2.54 V and 40.7 W.
 func TestCircuit(t *testing.T) {
 	c := Circuit{Conductor: mustConductor(t, "12 AWG"), Length: 50 * quantity.Foot}
 	near(t, "resistance", c.Resistance().In(quantity.Milliohm), 159, 3e-3)
@@ -19,8 +19,8 @@ func TestCircuit(t *testing.T) {
 	near(t, "heat", float64(c.Heat(16*quantity.Ampere)), 40.7, 3e-3)
 }
 
-// TestBilgePump: a chandler's chart of wire for at most 3 % of 12 V. 10 A there and
-// back over 21 ft takes 10 AWG by it, and 12 AWG would not do.
+// TestBilgePump: a chart of boat wiring for at most 3 % of 12 V (hollandmarine.com,
+// catalogue of 2021, p. 52) has 10 AWG for 10 A over 21 ft there and back.
 func TestBilgePump(t *testing.T) {
 	c := Circuit{Length: 11 * quantity.Foot, Return: 10 * quantity.Foot}
 	for text, holds := range map[string]bool{"10 AWG": true, "12 AWG": true, "14 AWG": false} {
@@ -29,8 +29,8 @@ func TestBilgePump(t *testing.T) {
 			t.Errorf("%s loses %v", text, c.Drop(10*quantity.Ampere))
 		}
 	}
-	// The chart rounds the length up to 25 ft and is made for hot wire: at 90 °C 12 AWG
-	// no longer does.
+	// The chart goes in steps of 5 ft, so 25 ft counts. With the wire at 90 °C, a guess at
+	// what the chart allows for, 12 AWG no longer does.
 	c = Circuit{Conductor: mustConductor(t, "12 AWG"), Length: 12.5 * quantity.Foot, Temperature: quantity.Celsius(90)}
 	if got := c.Drop(10 * quantity.Ampere); got <= 0.36*quantity.Volt {
 		t.Errorf("hot 12 AWG over 25 ft loses %v", got)
