@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"example.com/railbook/sizing/internal/near"
 )
 
 // ErrUnknown marks the name of a liquid or a blend that is not known.
@@ -57,8 +59,8 @@ func (t *table) find(name string) (*species, error) {
 		return s, nil
 	}
 	hint := ""
-	if near := t.nearest(name); near != "" {
-		hint = fmt.Sprintf("did you mean %q? ", near)
+	if meant := t.nearest(name); meant != "" {
+		hint = fmt.Sprintf("did you mean %q? ", meant)
 	}
 	return nil, fmt.Errorf("%w %q; %sknown are %s", ErrUnknown, name, hint, strings.Join(t.list(), ", "))
 }
@@ -68,31 +70,11 @@ func (t *table) nearest(name string) string {
 	name = fold(name)
 	best, least := "", 1+len(name)/3
 	for _, known := range sortedKeys(t.names) {
-		if d := distance(name, known); d <= least && (best == "" || d < least) {
+		if d := near.Distance(name, known); d <= least && (best == "" || d < least) {
 			best, least = known, d
 		}
 	}
 	return best
-}
-
-// distance is the Levenshtein distance: how many bytes to change, drop or add.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := 1
-			if a[i] == b[j] {
-				cost = 0
-			}
-			diagonal, row[j+1] = row[j+1], min(diagonal+cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }
 
 // Lookup returns the constituent with the given name or alias, in any case. The

@@ -41,18 +41,7 @@ func (d DeadTime) MarshalText() ([]byte, error) {
 	if d.IsZero() {
 		return nil, &quantity.ParseError{Text: d.String(), Reason: "it cannot be written", Accepted: deadTimeAccepted, Err: quantity.ErrRange}
 	}
-	var text []byte
-	for i, p := range d.points {
-		one, err := p.MarshalText()
-		if err != nil {
-			return nil, err
-		}
-		if i > 0 {
-			text = append(text, "; "...)
-		}
-		text = append(text, one...)
-	}
-	return text, nil
+	return marshalRows(d.points)
 }
 
 // UnmarshalText reads d as [ParseDeadTime] does and leaves it alone on an error.

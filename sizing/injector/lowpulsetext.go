@@ -160,18 +160,7 @@ func (l LowPulse) MarshalText() ([]byte, error) {
 	if l.IsZero() {
 		return []byte("none"), nil
 	}
-	var text []byte
-	for i, p := range l.rows {
-		one, err := p.MarshalText()
-		if err != nil {
-			return nil, err
-		}
-		if i > 0 {
-			text = append(text, "; "...)
-		}
-		text = append(text, one...)
-	}
-	return text, nil
+	return marshalRows(l.rows)
 }
 
 // UnmarshalText reads l as [ParseLowPulse] does and leaves it alone on an error.

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/railbook/sizing/internal/near"
 	"example.com/railbook/sizing/quantity"
 )
 
@@ -262,30 +263,9 @@ func Nearest(name string, names []string) string {
 	}
 	best, least := "", limit+1
 	for _, n := range names {
-		if d := distance(strings.ToLower(name), strings.ToLower(n)); d < least {
+		if d := near.Distance(strings.ToLower(name), strings.ToLower(n)); d < least {
 			best, least = n, d
 		}
 	}
 	return best
-}
-
-// distance is the Levenshtein distance of two short names.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }
