@@ -1,13 +1,10 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"example.com/railbook/report/figure"
 	"example.com/railbook/sizing"
-	"example.com/railbook/sizing/plumbing"
 	"example.com/railbook/sizing/pump"
 	"example.com/railbook/sizing/quantity"
 	"example.com/railbook/sizing/sweep"
@@ -20,14 +17,14 @@ const deliveryID = "pump-delivery"
 // it takes to bring a flow to the rail, and the demand.
 func deliveryFigure(a *sizing.Assessment) (figure.Figure, error) {
 	sys, d, b := a.Build.Job.Units, a.Delivery, a.Build
-	pumps, err := hardware(b)
-	if err != nil {
-		return figure.Figure{}, err
+	pumps := make([]pump.Pump, len(b.Pumps))
+	for i, p := range b.Pumps {
+		var err error
+		if pumps[i], err = p.Hardware(); err != nil {
+			return figure.Figure{}, fmt.Errorf("pump %q: %w", p.Part, err)
+		}
 	}
-	line := plumbing.Line{
-		Bore: b.FeedLine.Bore, Length: b.FeedLine.Length, Roughness: b.FeedLine.Roughness,
-		LossCoefficient: b.FeedLine.LossCoefficient, Rise: b.FeedLine.Rise,
-	}
+	line := b.FeedLine.Line()
 	visc := b.Fuel.Blend.Viscosity(b.Fuel.Temperature)
 	// pressure is what the pumps must give to bring q to the rail at its set
 	// pressure; a regulator at the pump holds its own whatever flows.
@@ -84,22 +81,4 @@ func deliveryFigure(a *sizing.Assessment) (figure.Figure, error) {
 		alt += " The pumps cannot hold the rail at its set pressure, so the mark lies off the dashed line, where the rail has sagged."
 	}
 	return figure.Figure{ID: deliveryID, Title: "Pump delivery against demand", Alt: alt, Chart: c}, nil
-}
-
-// hardware makes the pumps of a build that has been assessed.
-func hardware(b sizing.Build) ([]pump.Pump, error) {
-	var list []pump.Pump
-	for _, p := range b.Pumps {
-		h := pump.Pump{Part: p.Part, Count: p.Count, Derate: p.Wear, Relief: p.Relief}
-		for _, c := range p.Curves {
-			curve, err := pump.NewCurve(c.Points, c.Voltage)
-			if err != nil {
-				return nil, fmt.Errorf("pump %q: %w", p.Part, err)
-			}
-			h.Curves = append(h.Curves, curve)
-		}
-		slices.SortStableFunc(h.Curves, func(a, b pump.Curve) int { return cmp.Compare(a.Voltage(), b.Voltage()) })
-		list = append(list, h)
-	}
-	return list, nil
 }

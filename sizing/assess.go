@@ -101,14 +101,15 @@ func Assess(b Build) (*Assessment, error) {
 
 // demand finds the fuel that b needs at the target.
 func (b Build) demand() Demand {
-	routes, band := b.routes()
+	air := b.airFlow()
+	routes, band := b.routes(air)
 	needed, governing := routes.By(b.Policy.Route)
 	d := Demand{
 		Band: band, Routes: routes, Governing: governing, Spread: routes.Spread(), Needed: needed,
 		allowance: b.Target.Allowance,
 		Added:     b.added(needed),
 		BSFC:      quantity.SpecificConsumption(float64(needed) / float64(b.CrankPower())),
-		Air:       b.airFlow(),
+		Air:       air,
 		Density:   b.Fuel.Blend.Density(b.Fuel.Temperature),
 		AFR:       b.Fuel.Blend.StoichiometricAFR(),
 	}
@@ -134,8 +135,8 @@ func (s *system) injection() Injection {
 		PerInjector: each, PerPulse: quantity.Mass(float64(each) * float64(s.interval)), Interval: s.interval,
 		Differential: rail.Above(p.manifold),
 		Static:       nominal, StaticVolume: nominal.Volume(s.density),
-		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.injectors(), s.maxDuty, s.interval, s.dead(first))),
-		RuleOfThumb:  injector.StaticFlowNeeded(p.injected, s.injectors(), s.maxDuty),
+		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.count, s.maxDuty, s.interval, s.dead(first))),
+		RuleOfThumb:  injector.StaticFlowNeeded(p.injected, s.count, s.maxDuty),
 		DeadTime:     s.dead(first),
 		Pulse:        orZero(share.Primary.Pulse), Duty: orZero(share.Primary.Duty),
 	}

@@ -13,9 +13,9 @@ import (
 	"example.com/railbook/sizing/regulator"
 )
 
-// hardware makes the pump that the entry describes, its curves in order of
-// voltage.
-func (p Pump) hardware() (pump.Pump, error) {
+// Hardware makes the pump that the entry describes, its curves in order of
+// voltage. The error says what is wrong with a curve.
+func (p Pump) Hardware() (pump.Pump, error) {
 	h := pump.Pump{Part: p.Part, Count: p.Count, Derate: p.Wear, Relief: p.Relief}
 	for _, c := range p.Curves {
 		curve, err := pump.NewCurve(c.Points, c.Voltage)
@@ -28,6 +28,11 @@ func (p Pump) hardware() (pump.Pump, error) {
 	return h, h.Validate()
 }
 
+// Line makes the line that the entry describes, without its filter.
+func (l FeedLine) Line() plumbing.Line {
+	return plumbing.Line{Bore: l.Bore, Length: l.Length, Roughness: l.Roughness, LossCoefficient: l.LossCoefficient, Rise: l.Rise}
+}
+
 // system is a build made ready to compute with: parts as hardware, the fuel's
 // properties at the rail, and the demand at the target.
 type system struct {
@@ -36,6 +41,7 @@ type system struct {
 	filter   plumbing.Filter
 	reg      regulator.Regulator
 	sets     []set         // of injectors; the first works at every load
+	count    int           // of injectors in all sets
 	staging  demand.Staged // how two sets share, without the sets themselves
 	interval quantity.Time // between two openings of one injector
 	maxDuty  quantity.Ratio
@@ -62,15 +68,13 @@ type set struct {
 // valid; d is its demand at the target.
 func newSystem(b Build, d Demand) (*system, error) {
 	s := &system{
-		line: plumbing.Line{
-			Bore: b.FeedLine.Bore, Length: b.FeedLine.Length, Roughness: b.FeedLine.Roughness,
-			LossCoefficient: b.FeedLine.LossCoefficient, Rise: b.FeedLine.Rise,
-		},
+		line:   b.FeedLine.Line(),
 		filter: b.FeedLine.Filter,
 		reg: regulator.Regulator{
 			Kind: b.Regulator.Kind, BasePressure: b.Regulator.BasePressure,
 			RisingRate: b.Regulator.Rise, MaxReturn: b.Regulator.MaxReturn,
 		},
+		count:    b.injectorCount(),
 		interval: b.injectionInterval(b.Engine.Speed),
 		maxDuty:  b.Policy.MaxDuty,
 		volts:    b.Electrical.Voltage,
@@ -93,7 +97,7 @@ func newSystem(b Build, d Demand) (*system, error) {
 		s.staging = demand.Staged{Interval: s.interval, Start: second.Start, MaxDuty: s.maxDuty, Staging: second.Staging}
 	}
 	for _, p := range b.Pumps {
-		h, err := p.hardware()
+		h, err := p.Hardware()
 		if err != nil {
 			return nil, err
 		}
@@ -128,14 +132,14 @@ func (b Build) injectionInterval(speed quantity.AngularSpeed) quantity.Time {
 	return injector.Interval(speed, b.Engine.Strokes, b.Injectors.Firing.Injections(b.Engine.Strokes))
 }
 
-// routes finds the fuel demand at the target by each route.
-func (b Build) routes() (demand.Routes, demand.Band) {
+// routes finds the fuel demand at the target by each route, the last from the air
+// that the engine draws.
+func (b Build) routes(air quantity.MassFlow) (demand.Routes, demand.Band) {
 	band := demand.BSFC(b.Induction.Kind, b.Fuel.Blend)
 	if b.Fuel.BSFC != 0 {
 		band = demand.Band{Low: b.Fuel.BSFC, High: b.Fuel.BSFC}
 	}
 	power := b.CrankPower()
-	air := b.airFlow()
 	return demand.Routes{
 		Power:  band.At(b.Policy.Band).Flow(power),
 		Energy: demand.EnergyBSFC(b.Fuel.Blend, b.Engine.BrakeEfficiency, b.Target.Lambda).Flow(power),
@@ -247,11 +251,10 @@ func (s *system) injectable(p point, duty quantity.Ratio) quantity.MassFlow {
 
 func (s *system) dead(i set) quantity.Time { return i.DeadTime.At(s.volts) }
 
-// injectors counts the injectors of all sets.
-func (s *system) injectors() int {
-	n := 0
-	for _, i := range s.sets {
-		n += i.count
+// injectorCount counts the injectors of all sets.
+func (b Build) injectorCount() int {
+	if b.Secondary == nil {
+		return b.Injectors.Count
 	}
-	return n
+	return b.Injectors.Count + b.Secondary.Count
 }

@@ -162,9 +162,16 @@ func (b Build) checkTarget(c *checker) {
 func (b Build) checkCorrection(c *checker) {
 	t := b.Target
 	if t.Correction == air.None {
-		for field, given := range map[string]bool{"dyno_barometer": t.DynoBarometer != 0, "dyno_temperature": t.DynoTemperature != 0, "dyno_humidity": t.DynoHumidity != 0} {
-			if given {
-				c.add("target."+field, "", "has no use without correction", "leave it out, or give correction")
+		for _, dyno := range []struct {
+			field string
+			given bool
+		}{
+			{"dyno_barometer", t.DynoBarometer != 0},
+			{"dyno_temperature", t.DynoTemperature != 0},
+			{"dyno_humidity", t.DynoHumidity != 0},
+		} {
+			if dyno.given {
+				c.add("target."+dyno.field, "", "has no use without correction", "leave it out, or give correction")
 			}
 		}
 		return
@@ -313,7 +320,7 @@ func (b Build) checkPumps(c *checker) {
 				c.add(in+".points", "", reason(err), "two points or more, pressure rising and flow falling from each to the next")
 			}
 		}
-		if _, err := p.hardware(); err != nil && len(p.Curves) > 1 {
+		if _, err := p.Hardware(); err != nil && len(p.Curves) > 1 {
 			c.add(at+".curves", "", reason(err), "one curve per voltage, more flow at more voltage")
 		}
 	}
@@ -322,11 +329,12 @@ func (b Build) checkPumps(c *checker) {
 func (b Build) checkLine(c *checker) {
 	l := b.FeedLine
 	if l.Bore == 0 {
-		for name, given := range map[string]bool{"length": l.Length != 0, "fittings": l.LossCoefficient != 0} {
-			if given {
-				c.add("feed_line.bore", "", "is missing beside "+name, `the inner diameter, such as "8 mm" (not the dash size)`)
-				break
+		if l.Length != 0 || l.LossCoefficient != 0 {
+			beside := "length"
+			if l.Length == 0 {
+				beside = "fittings"
 			}
+			c.add("feed_line.bore", "", "is missing beside "+beside, `the inner diameter, such as "8 mm" (not the dash size)`)
 		}
 		return
 	}
@@ -340,9 +348,12 @@ func (b Build) checkLine(c *checker) {
 func (b Build) checkPolicy(c *checker) {
 	p := b.Policy
 	optional(c, "policy.max_duty", p.MaxDuty, 0.3, 1)
-	for field, margin := range map[string]*quantity.Ratio{"injector_margin": p.InjectorMargin, "pump_margin": p.PumpMargin, "line_margin": p.LineMargin} {
-		if margin != nil {
-			within(c, "policy."+field, *margin, 0, 2)
+	for _, m := range []struct {
+		field  string
+		margin *quantity.Ratio
+	}{{"injector_margin", p.InjectorMargin}, {"pump_margin", p.PumpMargin}, {"line_margin", p.LineMargin}} {
+		if m.margin != nil {
+			within(c, "policy."+m.field, *m.margin, 0, 2)
 		}
 	}
 	optional(c, "policy.allowed_line_loss", p.AllowedLineLoss, 1*quantity.KilopascalDiff, 300*quantity.KilopascalDiff)

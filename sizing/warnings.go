@@ -60,8 +60,12 @@ func (s *system) warnings(a *Assessment) []Warning {
 			quantity.Ratio(d.Delivered/a.Demand.Total).Percent(0), quantity.Format(d.Supported, sys))
 	}
 	if in.Differential > 0 && in.Duty > pol.MaxDuty {
+		beyond := ""
+		if in.Duty > 1 {
+			beyond = "; they would be open all the time and still short"
+		}
 		warn(in.Duty > 1, DutyExceeded, "The injectors need a duty of %s where %s is allowed%s.",
-			in.Duty.Percent(0), pol.MaxDuty.Percent(0), map[bool]string{true: "; they would be open all the time and still short", false: ""}[in.Duty > 1])
+			in.Duty.Percent(0), pol.MaxDuty.Percent(0), beyond)
 	}
 	if a.Build.Induction.Kind.Boosted() && !s.referenced() {
 		warn(false, FixedRailBoosted, "The regulator does not follow manifold pressure, so boost takes from the injectors' differential pressure: %s of the base pressure of %s is left at the target.",

@@ -163,10 +163,10 @@ func (w *working) injection(a *Assessment) {
 		fmt.Sprintf("%s × √(%s / %s × %s / %s)", in(w, rating.Mass()), in(w, a.Demand.Density), in(w, rating.Density()), in(w, x.Differential), in(w, rating.Pressure())),
 		in(w, x.Static)+" = "+quantity.FormatIn(x.StaticVolume, quantity.CCPerMinute), "orifice equation (Bernoulli)")
 	w.add("Static flow needed, dead time left out", "ṁ_static = ṁ / (n · duty)",
-		fmt.Sprintf("%s / (%d × %s)", in(w, a.Demand.Injected), a.injectors(), b.Policy.MaxDuty), in(w, x.RuleOfThumb), "common practice, no source")
+		fmt.Sprintf("%s / (%d × %s)", in(w, a.Demand.Injected), b.injectorCount(), b.Policy.MaxDuty), in(w, x.RuleOfThumb), "common practice, no source")
 	if x.StaticNeeded != 0 {
 		w.add("Static flow needed, dead time counted", "ṁ_static = ṁ / (n · (duty − t_dead/t))",
-			fmt.Sprintf("%s / (%d × (%s − %s / %s))", in(w, a.Demand.Injected), a.injectors(), b.Policy.MaxDuty, in(w, x.DeadTime), in(w, x.Interval)),
+			fmt.Sprintf("%s / (%d × (%s − %s / %s))", in(w, a.Demand.Injected), b.injectorCount(), b.Policy.MaxDuty, in(w, x.DeadTime), in(w, x.Interval)),
 			in(w, x.StaticNeeded), "slope and offset model")
 	}
 	perPulse := quantity.FormatIn(x.PerPulse, quantity.Gram)
@@ -186,7 +186,7 @@ func (w *working) injection(a *Assessment) {
 func (w *working) delivery(a *Assessment) {
 	b, d := a.Build, a.Delivery
 	if l := b.FeedLine; l.Bore != 0 {
-		line := plumbing.Line{Bore: l.Bore, Length: l.Length, Roughness: l.Roughness, LossCoefficient: l.LossCoefficient, Rise: l.Rise}
+		line := l.Line()
 		through := a.lineFlow()
 		visc := b.Fuel.Blend.Viscosity(b.Fuel.Temperature)
 		re := line.Reynolds(through, a.Demand.Density, visc)
@@ -206,8 +206,12 @@ func (w *working) delivery(a *Assessment) {
 			"weakest injector, largest duty allowed, dead time counted")
 	}
 	weakest := a.Weakest()
-	w.add("Power at which the first part runs out", "capability(P) = demand(P), "+weakest.Kind.String(),
-		"demand in proportion to power"+map[bool]string{true: ", manifold pressure too", false: ""}[b.Induction.Kind.Boosted()], in(w, weakest.Limit), "solved by bracketing")
+	rises := "demand in proportion to power"
+	if b.Induction.Kind.Boosted() {
+		rises += ", manifold pressure too"
+	}
+	w.add("Power at which the first part runs out", "capability(P) = demand(P), "+weakest.Kind.String(), rises,
+		in(w, weakest.Limit), "solved by bracketing")
 	if d.Sags {
 		w.add("Rail pressure where it balances", "q_pumps(p) = q_injectors(p)", "injectors open as commanded at the set pressure", in(w, d.Rail.Above(a.Manifold))+" over the manifold", "solved by bracketing")
 		w.add("Power that the fuel delivered supports", "P = P_target · ṁ_delivered / ṁ", in(w, a.Power)+" × "+in(w, d.Delivered)+" / "+in(w, a.Demand.Total), in(w, d.Supported), "same consumption as at the target")
@@ -221,13 +225,4 @@ func (a *Assessment) lineFlow() quantity.VolumeFlow {
 		return a.Delivery.PumpFlow
 	}
 	return a.Delivery.Delivered.Volume(a.Demand.Density)
-}
-
-// injectors counts the injectors of all sets.
-func (a *Assessment) injectors() int {
-	n := a.Build.Injectors.Count
-	if a.Build.Secondary != nil {
-		n += a.Build.Secondary.Count
-	}
-	return n
 }
