@@ -37,6 +37,7 @@ var units = func() map[string]bool {
 		quantity.Symbols[quantity.Temperature](), quantity.Symbols[quantity.TemperatureDiff](), quantity.Symbols[quantity.AngularSpeed](),
 		quantity.Symbols[quantity.Velocity](), quantity.Symbols[quantity.Length](), quantity.Symbols[quantity.Volume](),
 		quantity.Symbols[quantity.Mass](), quantity.Symbols[quantity.Time](), quantity.Symbols[quantity.Voltage](),
+		quantity.Symbols[quantity.Power](), quantity.Symbols[quantity.SpecificHeat](),
 	} {
 		for _, symbol := range list {
 			if symbol != "" {

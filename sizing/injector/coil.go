@@ -41,12 +41,15 @@ func (c Coil) Average(v quantity.Voltage, pulse, period quantity.Time) quantity.
 		return 0
 	}
 	full := float64(v) / float64(c.Resistance)
-	pulse = min(pulse, period)
-	if !c.PeakAndHold() {
-		return quantity.Current(full * float64(pulse/period))
+	on := 1.0
+	if pulse < period {
+		on = float64(pulse / period)
 	}
-	charge := min(full, float64(c.Peak))*float64(min(pulse, c.PeakTime)) + min(full, float64(c.Hold))*max(0, float64(pulse-c.PeakTime))
-	return quantity.Current(charge / float64(period))
+	if !c.PeakAndHold() {
+		return quantity.Current(full * on)
+	}
+	peak := min(on, float64(c.PeakTime/period))
+	return quantity.Current(min(full, float64(c.Peak))*peak + min(full, float64(c.Hold))*(on-peak))
 }
 
 // Validate reports every field that makes no sense, each error named after its

@@ -38,6 +38,8 @@ func TestCoil(t *testing.T) {
 		{"limited, no voltage to speak of", limited, 1, 8 * ms, 16 * ms, 0.5 * 8 / 16.0},
 		{"no pulse", limited, 13.5, 0, 16 * ms, 0},
 		{"standstill", saturated, 13.5, 8 * ms, quantity.Time(math.Inf(1)), 0},
+		{"never closing at standstill", saturated, 14.4, quantity.Time(math.Inf(1)), quantity.Time(math.Inf(1)), 1.2},
+		{"held at standstill", limited, 13.5, quantity.Time(math.Inf(1)), quantity.Time(math.Inf(1)), 1},
 		{"no period", saturated, 13.5, 8 * ms, 0, 0},
 		{"no voltage", saturated, 0, 8 * ms, 16 * ms, 0},
 		{"not known", Coil{}, 13.5, 8 * ms, 16 * ms, 0},

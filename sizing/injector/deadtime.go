@@ -64,11 +64,11 @@ func NewDeadTime(points ...DeadTimePoint) (DeadTime, error) {
 // first and last point beyond them. It never rises with v. Of a table it is the
 // longest at any of its pressures; [DeadTime.AtPressure] is nearer.
 func (d DeadTime) At(v quantity.Voltage) quantity.Time {
-	var longest quantity.Time
+	var longest float64
 	for i := range d.columns {
-		longest = max(longest, d.columns[i].at(v))
+		longest = max(longest, d.columns[i].at(float64(v)))
 	}
-	return longest
+	return quantity.Time(longest)
 }
 
 // AtPressure returns the dead time at voltage v and differential pressure dp. In a
@@ -77,23 +77,22 @@ func (d DeadTime) At(v quantity.Voltage) quantity.Time {
 // It has no break and never rises with v. Where no pressures were given dp makes
 // no difference.
 func (d DeadTime) AtPressure(v quantity.Voltage, dp quantity.PressureDiff) quantity.Time {
-	n := len(d.columns)
+	n, hi := len(d.columns), 0
 	if n == 0 {
 		return 0
 	}
-	hi := 0
 	for hi < n && d.columns[hi].pressure < dp {
 		hi++
 	}
 	switch hi {
 	case 0:
-		return d.columns[0].at(v)
+		return quantity.Time(d.columns[0].at(float64(v)))
 	case n:
-		return d.columns[n-1].at(v)
+		return quantity.Time(d.columns[n-1].at(float64(v)))
 	}
 	a, b := &d.columns[hi-1], &d.columns[hi]
 	t := float64((dp - a.pressure) / (b.pressure - a.pressure))
-	return quantity.Time((1-t)*float64(a.at(v)) + t*float64(b.at(v)))
+	return quantity.Time((1-t)*a.at(float64(v)) + t*b.at(float64(v)))
 }
 
 // Covers reports whether v lies within the points. A single point covers its own
@@ -120,7 +119,7 @@ func (d DeadTime) CoversPressure(v quantity.Voltage, dp quantity.PressureDiff) b
 }
 
 // HasVoltages reports whether the dead time depends on voltage.
-func (d DeadTime) HasVoltages() bool { return !d.IsZero() && d.columns[0].fit != nil }
+func (d DeadTime) HasVoltages() bool { return !d.IsZero() && !d.columns[0].fit.IsZero() }
 
 // HasPressures reports whether the dead time depends on differential pressure.
 func (d DeadTime) HasPressures() bool { return len(d.columns) > 1 }

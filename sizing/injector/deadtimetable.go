@@ -5,16 +5,15 @@ import (
 	"fmt"
 	"slices"
 
-	"gonum.org/v1/gonum/interp"
-
+	"example.com/railbook/sizing/internal/monotone"
 	"example.com/railbook/sizing/quantity"
 )
 
 // column is the dead time against voltage at one pressure.
 type column struct {
 	pressure quantity.PressureDiff
-	points   []DeadTimePoint        // in order of rising voltage
-	fit      *interp.FritschButland // s over V; nil for a single point
+	points   []DeadTimePoint // in order of rising voltage
+	fit      monotone.Curve  // s over V; none for a single point
 }
 
 // The least differences between two points. A finer one says nothing and would
@@ -45,9 +44,9 @@ func newColumn(points []DeadTimePoint, place func(i int) int) (column, error) {
 	}
 	c := column{pressure: points[0].Pressure, points: slices.Clone(points)}
 	if len(points) > 1 {
-		c.fit = new(interp.FritschButland)
-		if err := c.fit.Fit(voltages, times); err != nil {
-			return column{}, err
+		var err error
+		if c.fit, err = monotone.Through(voltages, times); err != nil {
+			return column{}, fmt.Errorf("points: %w", err)
 		}
 	}
 	return c, nil
@@ -105,14 +104,9 @@ func refusePoint(i int, p DeadTimePoint, why string) error {
 
 // at is the dead time at voltage v: a monotone cubic through the points, held at
 // the first and the last beyond them.
-func (c *column) at(v quantity.Voltage) quantity.Time {
-	first, last := &c.points[0], &c.points[len(c.points)-1]
-	switch {
-	case c.fit == nil || v <= first.Voltage:
-		return first.Time
-	case v >= last.Voltage:
-		return last.Time
+func (c *column) at(v float64) float64 {
+	if c.fit.IsZero() {
+		return float64(c.points[0].Time)
 	}
-	t := quantity.Time(c.fit.Predict(float64(v)))
-	return min(first.Time, max(last.Time, t)) // rounding alone could leave this range
+	return c.fit.At(v)
 }

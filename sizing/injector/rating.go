@@ -103,7 +103,7 @@ func (r Rating) Flow(rho quantity.Density, dp quantity.PressureDiff) quantity.Ma
 	if !(dp > 0 && rho > 0) || r.mass == 0 {
 		return 0
 	}
-	ratio := float64(rho/r.density) * float64(dp/r.pressure)
+	ratio := float64(rho) * float64(dp) / (float64(r.density) * float64(r.pressure))
 	return quantity.MassFlow(float64(r.mass) * math.Sqrt(ratio))
 }
 

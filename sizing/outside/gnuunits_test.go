@@ -50,6 +50,8 @@ var dimensions = map[string]struct {
 	"SpecificConsumption": {read[quantity.SpecificConsumption], "kg/J"},
 	"SpecificEnergy":      {read[quantity.SpecificEnergy], "J/kg"},
 	"EnergyDensity":       {read[quantity.EnergyDensity], "J/m^3"},
+	"Power":               {read[quantity.Power], "W"},
+	"SpecificHeat":        {read[quantity.SpecificHeat], "J/(kg K)"},
 	"Voltage":             {read[quantity.Voltage], "V"},
 	"Current":             {read[quantity.Current], "A"},
 	"Resistance":          {read[quantity.Resistance], "ohm"},

@@ -11,9 +11,9 @@
 // A [Loop] is the fuel's way round and the heat it takes up, a [Tank] how fast that
 // warms what is left.
 //
-// Bore means the inside diameter. The dash number of a hose does not give it:
-// it counts sixteenths of an inch of tube outside diameter in one family of
-// hose and of hose inside diameter in another.
+// Bore means the inside diameter. A dash number does not give it by itself: it counts
+// sixteenths of an inch of the inside of a hose, but of the outside of a tube. A [Dash]
+// says which.
 //
 // Every loss here is continuous in the flow and never falls as the flow rises,
 // so that a bracketing solver can work through it. What is evaluated for an operating

@@ -5,7 +5,6 @@ import (
 
 	"example.com/railbook/sizing/plumbing"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Crane, Technical Paper 410M, example 7.13: fuel oil in a steel pipe. The paper
@@ -61,6 +60,22 @@ func ExampleParseFilter() {
 	// "15 kPa": no " at " between a pressure drop and a flow; want a clean pressure drop at a flow such as "15 kPa at 300 L/h", or "none"
 }
 
+// The same number on a hose and on a tube.
+func ExampleParseDash() {
+	for _, text := range []string{"-8 hose", "-8 tube, wall 0.035 in", "-8"} {
+		size, err := plumbing.ParseDash(text)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Println(text, "has a bore of", size.Bore())
+	}
+	// Output:
+	// -8 hose has a bore of 12.7 mm
+	// -8 tube, wall 0.035 in has a bore of 10.92 mm
+	// "-8": a dash number alone does not tell the bore: a hose is numbered by its inside, a tube by its outside, from which the wall comes off twice; want the size of a hose such as "-8 hose", whose number counts sixteenths of an inch of its inside, or of a tube such as "-8 tube, wall 0.035 in", whose number counts those of its outside
+}
+
 // A made-up suction side at the launch: how much fuel it brings before it boils, cool
 // and on a hot day.
 func ExampleSuction() {
@@ -88,10 +103,10 @@ func ExampleSuction() {
 
 // A made-up loop: 150 W of pump and 250 W from the engine bay, and 40 L in the tank.
 func ExampleLoop() {
-	const rho, c = 740 * quantity.KilogramPerCubicMetre, 2.1 * plumbing.KilojoulePerKilogramKelvin
+	const rho, c = 740 * quantity.KilogramPerCubicMetre, 2.1 * quantity.KilojoulePerKilogramKelvin
 	loop := plumbing.Loop{
 		Flow: (300 * quantity.LitrePerHour).Mass(rho), Burnt: (20 * quantity.LitrePerHour).Mass(rho),
-		Pump: 150 * wiring.Watt, Feed: 250 * wiring.Watt, SpecificHeat: c,
+		Pump: 150 * quantity.WattPower, Feed: 250 * quantity.WattPower, SpecificHeat: c,
 	}
 	tank := plumbing.Tank{Mass: 29.6 * quantity.Kilogram, SpecificHeat: c, Cooling: 3 * quantity.Hour}
 	air, heat := quantity.Celsius(25), loop.ToTank()

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os/exec"
 	"testing"
 )
@@ -99,6 +100,27 @@ func TestFrictionFactorSolvesColebrook(t *testing.T) {
 	}
 }
 
+// TestFrictionFactorExtremes: it is solved as well where no line has ever been, so that a
+// solver that strays meets no surprise. Newton's iteration from afar is independent
+// arithmetic.
+func TestFrictionFactorExtremes(t *testing.T) {
+	newton := func(re, rr float64) float64 {
+		const k = 2 / math.Ln10
+		a, b := rr/3.7, 2.51/re
+		x := -k * math.Log(a+5*b)
+		for range 60 {
+			u := a + b*x
+			x -= (x + k*math.Log(u)) / (1 + k*b/u)
+		}
+		return 1 / (x * x)
+	}
+	for re := TurbulentLimit; re < 1e305; re *= 7.3 {
+		for _, rr := range []float64{0, 5e-324, 1e-300, 1e-100, 1e-20, 1e-9, 1e-7, 3e-6, 1e-3, 0.05, 0.3, 1} {
+			near(t, fmt.Sprintf("f(%g, %g)", re, rr), FrictionFactor(re, rr), newton(re, rr), 2e-15)
+		}
+	}
+}
+
 // TestFrictionFactorJoins checks value and slope on both sides of the bridge.
 func TestFrictionFactorJoins(t *testing.T) {
 	slope := func(re, rr, h float64) float64 { // of ln f in ln Re, by one side
@@ -144,7 +166,7 @@ func TestFrictionFactorEdges(t *testing.T) {
 	}
 	// Fully rough, from White, Fluid Mechanics, eq. (6.63): 1/√f = -2 log10(ε/D/3.7).
 	near(t, "rough without viscosity", FrictionFactor(math.Inf(1), 0.01), 1/math.Pow(2*math.Log10(0.01/3.7), 2), 1e-14)
-	for _, bad := range [][2]float64{{-1, 0}, {1e5, -1e-3}, {math.NaN(), 0}, {1e5, math.NaN()}} {
+	for _, bad := range [][2]float64{{-1, 0}, {1e5, -1e-3}, {math.NaN(), 0}, {1e5, math.NaN()}, {1e5, 1.01}, {1e5, math.Inf(1)}} {
 		if got := FrictionFactor(bad[0], bad[1]); !math.IsNaN(got) {
 			t.Errorf("FrictionFactor(%v, %v) = %v, want NaN", bad[0], bad[1], got)
 		}
@@ -183,12 +205,22 @@ print(json.dumps([(re, rr, fluids.friction_factor(Re=re, eD=rr)) for re, rr in g
 	}
 }
 
+// BenchmarkFrictionFactor takes other arguments each time, as a sweep does.
 func BenchmarkFrictionFactor(b *testing.B) {
-	for _, re := range []float64{1e3, 3e3, 2e4} {
-		b.Run(fmt.Sprintf("Re%g", re), func(b *testing.B) {
+	for _, regime := range []struct {
+		name        string
+		least, most float64 // Re
+	}{{"laminar", 10, LaminarLimit}, {"critical", LaminarLimit, TurbulentLimit}, {"turbulent", TurbulentLimit, 2e5}} {
+		b.Run(regime.name, func(b *testing.B) {
+			var re, wall [256]float64
+			random := rand.New(rand.NewPCG(51, 52))
+			for i := range re {
+				re[i] = regime.least + (regime.most-regime.least)*random.Float64()
+				wall[i] = 1e-5 * math.Pow(1000, random.Float64())
+			}
 			b.ReportAllocs()
-			for b.Loop() {
-				FrictionFactor(re, 2e-4)
+			for i := 0; b.Loop(); i++ {
+				FrictionFactor(re[i%256], wall[i%256])
 			}
 		})
 	}

@@ -2,12 +2,9 @@ package plumbing
 
 import (
 	"errors"
-	"fmt"
-	"math"
 
 	"example.com/railbook/sizing/internal/check"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Loop is the fuel's way round from the tank through pump, rail and return, and the
@@ -19,15 +16,15 @@ import (
 type Loop struct {
 	Flow         quantity.MassFlow // out of the tank, through the pump
 	Burnt        quantity.MassFlow // of it, through the injectors
-	Pump         wiring.Power      // taken up by pumps that the fuel runs through
-	Feed         wiring.Power      // picked up on the way to the regulator, engine bay and rail included
-	Return       wiring.Power      // picked up on the way back
-	SpecificHeat SpecificHeat
+	Pump         quantity.Power    // taken up by pumps that the fuel runs through
+	Feed         quantity.Power    // picked up on the way to the regulator, engine bay and rail included
+	Return       quantity.Power    // picked up on the way back
+	SpecificHeat quantity.SpecificHeat
 }
 
 // Warmed returns the rise in temperature that the heat gives to the mass flow, and
 // +Inf for heat without flow.
-func Warmed(heat wiring.Power, flow quantity.MassFlow, c SpecificHeat) quantity.TemperatureDiff {
+func Warmed(heat quantity.Power, flow quantity.MassFlow, c quantity.SpecificHeat) quantity.TemperatureDiff {
 	if heat == 0 {
 		return 0
 	}
@@ -53,11 +50,11 @@ func (l Loop) back() quantity.MassFlow { return max(0, l.Flow-l.Burnt) }
 
 // ToTank returns the heat that the returned fuel brings into the tank, over what it
 // took out. The rest of what was picked up leaves through the injectors.
-func (l Loop) ToTank() wiring.Power {
+func (l Loop) ToTank() quantity.Power {
 	if l.back() == 0 {
 		return 0
 	}
-	return wiring.Power(float64(l.Lap()) * float64(l.back()) * float64(l.SpecificHeat))
+	return quantity.Power(float64(l.Lap()) * float64(l.back()) * float64(l.SpecificHeat))
 }
 
 // Validate reports every field that makes no sense, each error named after its
@@ -70,20 +67,10 @@ func (l Loop) Validate() error {
 		requireHeat(l.SpecificHeat))
 }
 
-func requirePower(field string, p wiring.Power) error {
-	if p >= 0 && !math.IsInf(float64(p), 1) {
-		return nil
-	}
-	return fmt.Errorf("%s: %w", field, &quantity.ParseError{
-		Text: p.String(), Reason: "must not be negative", Accepted: p.Accepts(), Err: quantity.ErrRange,
-	})
+func requirePower(field string, p quantity.Power) error {
+	return check.Require(p >= 0 && finite(p), field, p, "must not be negative")
 }
 
-func requireHeat(c SpecificHeat) error {
-	if c > 0 && !math.IsInf(float64(c), 1) {
-		return nil
-	}
-	return fmt.Errorf("specific heat: %w", &quantity.ParseError{
-		Text: c.String(), Reason: "must be greater than zero", Accepted: "a specific heat such as 2.1 kJ/(kg·K)", Err: quantity.ErrRange,
-	})
+func requireHeat(c quantity.SpecificHeat) error {
+	return check.Require(c > 0 && finite(c), "specific heat", c, "must be greater than zero")
 }

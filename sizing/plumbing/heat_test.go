@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // TestWarmedCengel is example 5-12 of Çengel and Cimbala, Fluid Mechanics,
@@ -15,13 +14,13 @@ import (
 // by 200 kPa, so that 3.5 kW of 13.5 stay as heat.
 func TestWarmedCengel(t *testing.T) {
 	lost := 15*0.9 - 0.050*200.0 // kW
-	got := Warmed(wiring.Power(lost*1e3), 50*quantity.KilogramPerSecond, 4.18*KilojoulePerKilogramKelvin)
+	got := Warmed(quantity.Power(lost*1e3), 50*quantity.KilogramPerSecond, 4.18*quantity.KilojoulePerKilogramKelvin)
 	near(t, "rise", float64(got), 0.017, 0.02)
 	// The rule of the trade in hydraulics: a watt warms a gallon of oil by 1 °F in an hour
 	// (hydrotech.com, guidelines; rounded to a figure).
 	oil := 0.87 * 8.345404 * quantity.PoundPerHour // a gallon of it an hour
-	near(t, "watt and gallon", Warmed(1*wiring.Watt, oil, 0.45*BtuPerPoundFahrenheit).In(quantity.FahrenheitDiff), 1, 0.1)
-	if got := Warmed(0, 0, 2000); got != 0 || !math.IsInf(float64(Warmed(1*wiring.Watt, 0, 2000)), 1) {
+	near(t, "watt and gallon", Warmed(1*quantity.WattPower, oil, 0.45*quantity.BtuPerPoundFahrenheit).In(quantity.FahrenheitDiff), 1, 0.1)
+	if got := Warmed(0, 0, 2000); got != 0 || !math.IsInf(float64(Warmed(1*quantity.WattPower, 0, 2000)), 1) {
 		t.Errorf("no heat and no flow: %v", got)
 	}
 }
@@ -29,7 +28,7 @@ func TestWarmedCengel(t *testing.T) {
 // TestLoop works by hand: 150 W and 100 W into 0.05 kg/s of 2 kJ/(kg K) are 2.5 K at
 // the rail; 0.03 come back and take another 60 W, 1 K.
 func TestLoop(t *testing.T) {
-	l := Loop{Flow: 0.05 * quantity.KilogramPerSecond, Burnt: 0.02 * quantity.KilogramPerSecond, Pump: 150 * wiring.Watt, Feed: 100 * wiring.Watt, Return: 60 * wiring.Watt, SpecificHeat: 2 * KilojoulePerKilogramKelvin}
+	l := Loop{Flow: 0.05 * quantity.KilogramPerSecond, Burnt: 0.02 * quantity.KilogramPerSecond, Pump: 150 * quantity.WattPower, Feed: 100 * quantity.WattPower, Return: 60 * quantity.WattPower, SpecificHeat: 2 * quantity.KilojoulePerKilogramKelvin}
 	if err := l.Validate(); err != nil {
 		t.Fatal(err)
 	}
@@ -48,8 +47,8 @@ func TestLoopBalance(t *testing.T) {
 	for range 1000 {
 		flow := 0.01 + 0.2*random.Float64()
 		l := Loop{
-			Flow: quantity.MassFlow(flow), Burnt: quantity.MassFlow(flow * random.Float64()), SpecificHeat: SpecificHeat(1700 + 900*random.Float64()),
-			Pump: wiring.Power(300 * random.Float64()), Feed: wiring.Power(900 * random.Float64()), Return: wiring.Power(300 * random.Float64()),
+			Flow: quantity.MassFlow(flow), Burnt: quantity.MassFlow(flow * random.Float64()), SpecificHeat: quantity.SpecificHeat(1700 + 900*random.Float64()),
+			Pump: quantity.Power(300 * random.Float64()), Feed: quantity.Power(900 * random.Float64()), Return: quantity.Power(300 * random.Float64()),
 		}
 		burnt := float64(l.Burnt) * float64(l.SpecificHeat) * float64(l.AtRail())
 		near(t, "heat", float64(l.ToTank())+burnt, float64(l.Pump+l.Feed+l.Return), 1e-12)
@@ -57,13 +56,13 @@ func TestLoopBalance(t *testing.T) {
 }
 
 func TestLoopValidate(t *testing.T) {
-	err := Loop{Burnt: 1 * quantity.GramPerSecond, Pump: -1, Feed: wiring.Power(math.NaN()), Return: wiring.Power(math.Inf(1))}.Validate()
+	err := Loop{Burnt: 1 * quantity.GramPerSecond, Pump: -1, Feed: quantity.Power(math.NaN()), Return: quantity.Power(math.Inf(1))}.Validate()
 	checkLines(t, err, []string{"flow: ", "flow burnt: ", `pump power: "-1 W": must not be negative; want an electric power`, "heat of the feed: ", "heat of the return: ", `specific heat: "0 kJ/(kg·K)": must be greater`})
 }
 
 func TestHeatAllocations(t *testing.T) {
-	l := Loop{Flow: 50 * quantity.GramPerSecond, Burnt: 20 * quantity.GramPerSecond, Pump: 150 * wiring.Watt, Feed: 100 * wiring.Watt, Return: 60 * wiring.Watt, SpecificHeat: 2 * KilojoulePerKilogramKelvin}
-	tank := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080, Draw: 10 * quantity.KilogramPerHour, Cooling: 2 * quantity.Hour}
+	l := Loop{Flow: 50 * quantity.GramPerSecond, Burnt: 20 * quantity.GramPerSecond, Pump: 150 * quantity.WattPower, Feed: 100 * quantity.WattPower, Return: 60 * quantity.WattPower, SpecificHeat: 2 * quantity.KilojoulePerKilogramKelvin}
+	tank := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin, Draw: 10 * quantity.KilogramPerHour, Cooling: 2 * quantity.Hour}
 	var sum float64
 	n := testing.AllocsPerRun(100, func() {
 		sum += float64(l.Lap()) + float64(l.ToTank())

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"example.com/railbook/sizing/internal/check"
-	"example.com/railbook/sizing/internal/root"
 	"example.com/railbook/sizing/quantity"
 )
 
@@ -27,7 +26,17 @@ type Segment struct {
 
 // Drop returns the pressure that the segment loses, its inertia included.
 func (s Segment) Drop(f Stream) quantity.PressureDiff {
-	return s.Line.Drop(f.Flow, f.Density, f.Viscosity) + s.Line.Inertia(f.Density, f.Acceleration) + s.Filter.Loss(f.Flow)
+	return quantity.PressureDiff(s.static(&f) + s.loss(&f))
+}
+
+// static is the part of the drop that is there without flow, in pascals.
+func (s *Segment) static(f *Stream) float64 {
+	return float64(f.Density) * (float64(quantity.StandardGravity)*float64(s.Line.Rise) + float64(f.Acceleration)*float64(s.Line.Ahead))
+}
+
+// loss is the part that the flow causes, odd in it, in pascals.
+func (s *Segment) loss(f *Stream) float64 {
+	return s.Line.loss(float64(f.Flow), float64(f.Density), float64(f.Viscosity)) + float64(s.Filter.Loss(f.Flow))
 }
 
 // Run is parts that the same flow goes through one after the other: pickup, filter
@@ -38,9 +47,21 @@ type Run []Segment
 // Drop returns the pressure at the inlet of the run less that at its outlet: the sum
 // of its segments'. It is continuous in the flow and never falls as it rises.
 func (r Run) Drop(f Stream) quantity.PressureDiff {
-	var sum quantity.PressureDiff
+	return quantity.PressureDiff(r.static(&f) + r.loss(&f))
+}
+
+func (r Run) static(f *Stream) float64 {
+	var sum float64
 	for i := range r {
-		sum += r[i].Drop(f)
+		sum += r[i].static(f)
+	}
+	return sum
+}
+
+func (r Run) loss(f *Stream) float64 {
+	var sum float64
+	for i := range r {
+		sum += r[i].loss(f)
 	}
 	return sum
 }
@@ -57,12 +78,12 @@ func (r Run) Downstream(inlet quantity.Pressure, f Stream) quantity.Pressure {
 	return inlet.Plus(-r.Drop(f))
 }
 
-// Fastest returns the greatest velocity of flow q in any line of the run, and in
-// which segment; -1 where there is no line.
+// Fastest returns the velocity of flow q where it is greatest, either way, among the
+// lines of the run, and in which segment; -1 where there is no line.
 func (r Run) Fastest(q quantity.VolumeFlow) (v quantity.Velocity, segment int) {
 	segment = -1
 	for i := range r {
-		if u := r[i].Line.Velocity(q); r[i].Line.Bore != 0 && (segment < 0 || u > v) {
+		if u := r[i].Line.Velocity(q); r[i].Line.Bore != 0 && (segment < 0 || math.Abs(float64(u)) > math.Abs(float64(v))) {
 			v, segment = u, i
 		}
 	}
@@ -93,28 +114,20 @@ func (r Run) Capacity(allowed quantity.PressureDiff, f Stream) (quantity.VolumeF
 	if err != nil {
 		return 0, err
 	}
-	over := func(q float64) float64 {
-		f.Flow = quantity.VolumeFlow(q)
-		return float64(r.Drop(f) - allowed)
-	}
-	low, rest := 0.0, over(0)
+	static := quantity.PressureDiff(r.static(&f))
+	want := float64(allowed - static)
 	switch {
-	case rest > 0:
-		return 0, fmt.Errorf("%w: %v allowed, %v needed", ErrNoFlow, allowed, allowed+quantity.PressureDiff(rest))
-	case rest == 0:
-		return 0, nil
+	case want < 0:
+		return 0, fmt.Errorf("%w: %v allowed, %v needed", ErrNoFlow, allowed, static)
 	case r.free():
 		return quantity.VolumeFlow(math.Inf(1)), nil
+	case want == 0:
+		return 0, nil
 	}
-	high := float64(1 * quantity.LitrePerHour)
-	for over(high) < 0 {
-		low = high
-		if high *= 2; math.IsInf(high, 1) {
-			return quantity.VolumeFlow(high), nil
-		}
-	}
-	q, err := root.Find(over, low, high, 1e-12*high)
-	return quantity.VolumeFlow(q), err
+	return quantity.VolumeFlow(flowAt(want, float64(100*quantity.LitrePerHour), func(q float64) float64 {
+		f.Flow = quantity.VolumeFlow(q)
+		return r.loss(&f)
+	})), nil
 }
 
 // free reports whether nothing in the run resists a flow.

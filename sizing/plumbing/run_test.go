@@ -162,6 +162,9 @@ func TestRunParts(t *testing.T) {
 	if at != 0 || v != way[0].Line.Velocity(300*quantity.LitrePerHour) {
 		t.Errorf("fastest %v in segment %d, want the pickup", v, at)
 	}
+	if back, at := way.Fastest(-300 * quantity.LitrePerHour); at != 0 || back != -v {
+		t.Errorf("backwards fastest %v in segment %d, want the pickup", back, at)
+	}
 	if v, at := (Run{way[1]}).Fastest(300 * quantity.LitrePerHour); at != -1 || v != 0 {
 		t.Errorf("a filter has a velocity: %v, %d", v, at)
 	}

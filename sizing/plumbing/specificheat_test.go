@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.com/railbook/sizing/fuel"
+	"example.com/railbook/sizing/quantity"
 )
 
 // TestSpecificHeat: of ethanol by Perry's equation (Chemical Engineers' Handbook, 7th
@@ -23,7 +24,7 @@ func TestSpecificHeat(t *testing.T) {
 		if !known {
 			t.Errorf("%s is not known", name)
 		}
-		return c.In(KilojoulePerKilogramKelvin)
+		return c.In(quantity.KilojoulePerKilogramKelvin)
 	}
 	const at = 298.15
 	perry := (1.0264e5 - 139.63*at - 3.0341e-2*at*at + 2.0386e-3*at*at*at) / 46.07 / 1000
@@ -43,7 +44,7 @@ func TestSpecificHeat(t *testing.T) {
 	if c, known := SpecificHeatOf(fuel.Blend{}); c != 0 || known {
 		t.Errorf("no fuel has %v, %v", c, known)
 	}
-	if got := (2.08 * KilojoulePerKilogramKelvin).String(); got != "2.08 kJ/(kg·K)" {
+	if got := (2.08 * quantity.KilojoulePerKilogramKelvin).String(); got != "2.08 kJ/(kg·K)" {
 		t.Errorf("prints %q", got)
 	}
 	c, known := heatOf([]fuel.MassPart{{Name: "toluene", Fraction: 0.5}, {Name: "made up", Fraction: 0.5}})

@@ -52,8 +52,17 @@ func (s Suction) NPSH(tank, vapour quantity.Pressure, f Stream) quantity.Length 
 
 // Capacity returns the flow up to which the wanted margin over the vapour pressure is
 // kept: the inverse of [Suction.Margin] in f.Flow, which is not looked at. The error
-// is that of [Run.Capacity]; it is [ErrNoFlow] where the fuel standing still has less.
+// is that of [Run.Capacity]; it is [ErrNoFlow] where the fuel standing still has less,
+// and names a pressure that is not finite.
 func (s Suction) Capacity(tank, vapour quantity.Pressure, wanted quantity.PressureDiff, f Stream) (quantity.VolumeFlow, error) {
+	err := errors.Join(
+		check.Require(tank >= 0 && finite(tank), "tank pressure", tank, "must be finite and not negative"),
+		check.Require(vapour >= 0 && finite(vapour), "vapour pressure", vapour, "must be finite and not negative"),
+		check.Require(finite(wanted), "wanted margin", wanted, "must be finite"),
+		check.Require(finite(s.Head), "head", s.Head, "must be finite"))
+	if err != nil {
+		return 0, err
+	}
 	return s.Run.Capacity(tank.Plus(s.static(f.Density)).Above(vapour)-wanted, f)
 }
 

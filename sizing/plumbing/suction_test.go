@@ -79,6 +79,9 @@ func TestSuctionCapacityInverts(t *testing.T) {
 	if q, err := s.Capacity(98*quantity.Kilopascal, 100*quantity.Kilopascal, 0, boiling); !errors.Is(err, ErrNoFlow) || q != 0 {
 		t.Errorf("boiling fuel: %v, %v", q, err)
 	}
+	bad := quantity.Pressure(math.NaN())
+	_, err := Suction{Head: quantity.Length(math.Inf(1))}.Capacity(bad, -1*quantity.Pascal, quantity.PressureDiff(bad), boiling)
+	checkLines(t, err, []string{"tank pressure: ", "vapour pressure: ", "wanted margin: ", "head: "})
 	checkLines(t, Suction{Head: quantity.Length(math.NaN()), Run: Run{{Line: Line{Length: 1 * quantity.Metre}}}}.Validate(), []string{"segment 1: bore: ", "head: "})
 }
 

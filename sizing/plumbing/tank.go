@@ -6,7 +6,6 @@ import (
 
 	"example.com/railbook/sizing/internal/check"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Tank is the fuel in a tank as one body of one temperature, which heat warms and the
@@ -20,7 +19,7 @@ import (
 type Tank struct {
 	Mass         quantity.Mass     // of fuel at the start
 	Draw         quantity.MassFlow // burnt, or for any other reason gone for good; zero: the mass stays
-	SpecificHeat SpecificHeat
+	SpecificHeat quantity.SpecificHeat
 	// Cooling is the time in which the excess of Mass over ambient falls to 37 %, 1/e,
 	// with no heat coming in: M c/U. Zero stands for a tank that loses no heat.
 	Cooling quantity.Time
@@ -35,13 +34,13 @@ func (t Tank) Empty() quantity.Time {
 }
 
 // Balance returns the temperature at which the tank loses as much heat as it gets:
-// T_ambient + heat/U. It is +Inf for heat that it does not lose.
-func (t Tank) Balance(ambient quantity.Temperature, heat wiring.Power) quantity.Temperature {
+// T_ambient + heat/U. It is infinite for heat that it does not lose.
+func (t Tank) Balance(ambient quantity.Temperature, heat quantity.Power) quantity.Temperature {
 	switch {
 	case heat == 0:
 		return ambient
 	case t.Cooling == 0:
-		return quantity.Temperature(math.Inf(1))
+		return quantity.Temperature(float64(heat) * math.Inf(1))
 	}
 	return ambient.Plus(quantity.TemperatureDiff(float64(heat) * float64(t.Cooling) / (float64(t.Mass) * float64(t.SpecificHeat))))
 }
@@ -52,7 +51,7 @@ func (t Tank) Balance(ambient quantity.Temperature, heat wiring.Power) quantity.
 // for what Tank says, and has no break in any argument. The last drop is at
 // [Tank.Balance]: after [Tank.Empty] that is what comes back, +Inf where no heat is
 // lost.
-func (t Tank) After(at quantity.Time, start, ambient quantity.Temperature, heat wiring.Power) quantity.Temperature {
+func (t Tank) After(at quantity.Time, start, ambient quantity.Temperature, heat quantity.Power) quantity.Temperature {
 	rate, loss := t.rates(start, ambient, heat)
 	if rate == 0 {
 		return start // in balance, or nothing to change it
@@ -61,7 +60,7 @@ func (t Tank) After(at quantity.Time, start, ambient quantity.Temperature, heat 
 }
 
 // rates returns d T/dθ at the start and the constant of its decay, with θ = ∫dt/M.
-func (t Tank) rates(start, ambient quantity.Temperature, heat wiring.Power) (rate, loss float64) {
+func (t Tank) rates(start, ambient quantity.Temperature, heat quantity.Power) (rate, loss float64) {
 	if t.Cooling > 0 {
 		loss = float64(t.Mass) / float64(t.Cooling) // U/c
 	}
@@ -88,14 +87,14 @@ func saturating(k, x float64) float64 {
 // Until returns the time after which the fuel has the temperature target: the inverse
 // of [Tank.After]. It is zero where the start already has it, and +Inf where it lies
 // at or beyond [Tank.Balance], or the other way.
-func (t Tank) Until(target, start, ambient quantity.Temperature, heat wiring.Power) quantity.Time {
+func (t Tank) Until(target, start, ambient quantity.Temperature, heat quantity.Power) quantity.Time {
 	rate, loss := t.rates(start, ambient, heat)
 	want := float64(target.Less(start))
 	if want == 0 {
 		return 0
 	}
 	x := want / rate // what saturating has to be
-	if !(x > 0) || loss*x >= 1 {
+	if !(x > 0) || math.IsInf(x, 1) || loss*x >= 1 {
 		return quantity.Time(math.Inf(1))
 	}
 	if loss > 0 {

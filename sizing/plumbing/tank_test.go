@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // TestTankCengel is example 4-1 of Çengel, Heat and Mass Transfer, as a Scilab textbook
@@ -17,7 +16,7 @@ import (
 func TestTankCengel(t *testing.T) {
 	const d = 0.001
 	mass := 8500 * math.Pi / 6 * d * d * d
-	tank := Tank{Mass: quantity.Mass(mass), SpecificHeat: 320, Cooling: quantity.Time(mass * 320 / (210 * math.Pi * d * d))}
+	tank := Tank{Mass: quantity.Mass(mass), SpecificHeat: 320 * quantity.JoulePerKilogramKelvin, Cooling: quantity.Time(mass * 320 / (210 * math.Pi * d * d))}
 	near(t, "time constant", 1/float64(tank.Cooling), 0.4632, 1e-3) // 0.462 in the book, from memory
 	start, gas := quantity.Celsius(0), quantity.Celsius(100)
 	if got := tank.Until(quantity.Celsius(99), start, gas, 0); math.Round(float64(got)) != 10 {
@@ -27,17 +26,17 @@ func TestTankCengel(t *testing.T) {
 }
 
 func TestTankByHand(t *testing.T) {
-	tank := Tank{Mass: 30 * quantity.Kilogram, SpecificHeat: 2 * KilojoulePerKilogramKelvin}
+	tank := Tank{Mass: 30 * quantity.Kilogram, SpecificHeat: 2 * quantity.KilojoulePerKilogramKelvin}
 	start, ambient := quantity.Celsius(25), quantity.Celsius(25)
 	// 200 W into 60 kJ/K: 0.2 K a minute.
-	near(t, "no loss", tank.After(30*quantity.Minute, start, ambient, 200*wiring.Watt).Celsius(), 31, 1e-12)
+	near(t, "no loss", tank.After(30*quantity.Minute, start, ambient, 200*quantity.WattPower).Celsius(), 31, 1e-12)
 	tank.Cooling = 1 * quantity.Hour // U = 16.667 W/K
-	near(t, "balance", tank.Balance(ambient, 200*wiring.Watt).Celsius(), 37, 1e-12)
-	near(t, "after the time constant", tank.After(1*quantity.Hour, start, ambient, 200*wiring.Watt).Celsius(), 37-12/math.E, 1e-12)
+	near(t, "balance", tank.Balance(ambient, 200*quantity.WattPower).Celsius(), 37, 1e-12)
+	near(t, "after the time constant", tank.After(1*quantity.Hour, start, ambient, 200*quantity.WattPower).Celsius(), 37-12/math.E, 1e-12)
 	near(t, "cooling", tank.After(1*quantity.Hour, quantity.Celsius(45), ambient, 0).Celsius(), 25+20/math.E, 1e-12)
 	// With the draw of example: half gone warms as ln 2 does.
 	tank.Cooling, tank.Draw = 0, 15*quantity.KilogramPerHour
-	near(t, "half gone", tank.After(1*quantity.Hour, start, ambient, 200*wiring.Watt).Celsius(), 25+200.0/2000/(15.0/3600)*math.Ln2, 1e-12)
+	near(t, "half gone", tank.After(1*quantity.Hour, start, ambient, 200*quantity.WattPower).Celsius(), 25+200.0/2000/(15.0/3600)*math.Ln2, 1e-12)
 	if got := tank.Empty(); got != 2*quantity.Hour || !math.IsInf(float64((Tank{Mass: 1 * quantity.Kilogram}).Empty()), 1) {
 		t.Errorf("empty after %v", got)
 	}
@@ -48,7 +47,7 @@ func TestTankByHand(t *testing.T) {
 func TestTankIntegrates(t *testing.T) {
 	random := rand.New(rand.NewPCG(41, 42))
 	for range 200 {
-		tank := Tank{Mass: quantity.Mass(10 + 50*random.Float64()), SpecificHeat: SpecificHeat(1800 + 700*random.Float64())}
+		tank := Tank{Mass: quantity.Mass(10 + 50*random.Float64()), SpecificHeat: quantity.SpecificHeat(1800 + 700*random.Float64())}
 		if random.IntN(3) > 0 {
 			tank.Cooling = quantity.Of(0.3+4*random.Float64(), quantity.Hour)
 		}
@@ -58,7 +57,7 @@ func TestTankIntegrates(t *testing.T) {
 		if err := tank.Validate(); err != nil {
 			t.Fatal(err)
 		}
-		heat := wiring.Power(600 * random.Float64())
+		heat := quantity.Power(600 * random.Float64())
 		start, ambient := quantity.Celsius(50*random.Float64()), quantity.Celsius(40*random.Float64())
 		end := min(3600*3*random.Float64(), 0.9*float64(tank.Empty()))
 		u := 0.0
@@ -88,24 +87,42 @@ func TestTankIntegrates(t *testing.T) {
 func TestTankInverts(t *testing.T) {
 	start, ambient := quantity.Celsius(30), quantity.Celsius(20)
 	for _, tank := range []Tank{
-		{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080}, {Mass: 40 * quantity.Kilogram, SpecificHeat: 2080, Cooling: 2 * quantity.Hour},
-		{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080, Draw: 10 * quantity.KilogramPerHour}, {Mass: 40 * quantity.Kilogram, SpecificHeat: 2080, Draw: 10 * quantity.KilogramPerHour, Cooling: 2 * quantity.Hour},
+		{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin}, {Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin, Cooling: 2 * quantity.Hour},
+		{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin, Draw: 10 * quantity.KilogramPerHour}, {Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin, Draw: 10 * quantity.KilogramPerHour, Cooling: 2 * quantity.Hour},
 	} {
-		for target := start.Plus(0.1 * quantity.KelvinDiff); target < min(tank.Balance(ambient, 400*wiring.Watt), quantity.Celsius(70)); target = target.Plus(0.7 * quantity.KelvinDiff) {
-			at := tank.Until(target, start, ambient, 400*wiring.Watt)
-			near(t, "temperature", float64(tank.After(at, start, ambient, 400*wiring.Watt)), float64(target), 1e-12)
+		for target := start.Plus(0.1 * quantity.KelvinDiff); target < min(tank.Balance(ambient, 400*quantity.WattPower), quantity.Celsius(70)); target = target.Plus(0.7 * quantity.KelvinDiff) {
+			at := tank.Until(target, start, ambient, 400*quantity.WattPower)
+			near(t, "temperature", float64(tank.After(at, start, ambient, 400*quantity.WattPower)), float64(target), 1e-12)
 		}
-		for _, never := range []quantity.Temperature{quantity.Celsius(29), tank.Balance(ambient, 400*wiring.Watt).Plus(1 * quantity.KelvinDiff)} {
+		for _, never := range []quantity.Temperature{quantity.Celsius(29), tank.Balance(ambient, 400*quantity.WattPower).Plus(1 * quantity.KelvinDiff)} {
 			if math.IsInf(float64(never), 1) {
 				continue // no balance to lie beyond
 			}
-			if got := tank.Until(never, start, ambient, 400*wiring.Watt); !math.IsInf(float64(got), 1) {
+			if got := tank.Until(never, start, ambient, 400*quantity.WattPower); !math.IsInf(float64(got), 1) {
 				t.Errorf("%+v has %v after %v", tank, never, got)
 			}
 		}
-		if got := tank.Until(start, start, ambient, 400*wiring.Watt); got != 0 {
+		if got := tank.Until(start, start, ambient, 400*quantity.WattPower); got != 0 {
 			t.Errorf("it is at the start after %v", got)
 		}
+	}
+}
+
+// TestTankNeverWarms: what nothing warms or cools stays, also as it is drawn down, and
+// heat taken out of a tank that loses none has no balance above.
+func TestTankNeverWarms(t *testing.T) {
+	start, ambient := quantity.Celsius(30), quantity.Celsius(20)
+	tank := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin}
+	for _, draw := range []quantity.MassFlow{0, 10 * quantity.KilogramPerHour} {
+		tank.Draw = draw
+		for _, target := range []quantity.Temperature{quantity.Celsius(29), quantity.Celsius(31)} {
+			if got := tank.Until(target, start, ambient, 0); !math.IsInf(float64(got), 1) {
+				t.Errorf("drawn by %v it has %v after %v without heat", draw, target, got)
+			}
+		}
+	}
+	if got := tank.Balance(ambient, -10*quantity.WattPower); !math.IsInf(float64(got), -1) {
+		t.Errorf("cooled and not warmed by the air it balances at %v", got)
 	}
 }
 
@@ -113,8 +130,8 @@ func TestTankInverts(t *testing.T) {
 // the tank runs dry.
 func TestTankContinuous(t *testing.T) {
 	start, ambient := quantity.Celsius(30), quantity.Celsius(20)
-	const heat, at = 300 * wiring.Watt, 1 * quantity.Hour
-	plain := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080}
+	const heat, at = 300 * quantity.WattPower, 1 * quantity.Hour
+	plain := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin}
 	want := float64(plain.After(at, start, ambient, heat))
 	slow, drip := plain, plain
 	slow.Cooling, drip.Draw = 1e12*quantity.Second, 1e-12*quantity.KilogramPerSecond
@@ -123,7 +140,7 @@ func TestTankContinuous(t *testing.T) {
 	if got := plain.After(at, start, ambient, 0); got != start || plain.Balance(ambient, 0) != ambient {
 		t.Errorf("nothing changes it to %v", got)
 	}
-	dry := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080, Draw: 20 * quantity.KilogramPerHour, Cooling: 1 * quantity.Hour}
+	dry := Tank{Mass: 40 * quantity.Kilogram, SpecificHeat: 2080 * quantity.JoulePerKilogramKelvin, Draw: 20 * quantity.KilogramPerHour, Cooling: 1 * quantity.Hour}
 	if got := dry.After(5*quantity.Hour, start, ambient, heat); math.Abs(float64(got-dry.Balance(ambient, heat))) > 1e-9 {
 		t.Errorf("dry: %v, want the balance %v", got, dry.Balance(ambient, heat))
 	}

@@ -65,7 +65,7 @@ func TestCurrentMonotone(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		steepest := c.drawTail
+		steepest := c.m.draw.tail
 		for i := 1; i < len(points); i++ {
 			steepest = max(steepest, float64(points[i].Current-points[i-1].Current)/float64(points[i].Pressure-points[i-1].Pressure))
 		}

@@ -6,22 +6,21 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/interp"
-
 	"example.com/railbook/sizing/internal/check"
 	"example.com/railbook/sizing/quantity"
 )
 
 // Curve is the flow of one pump against differential pressure at one voltage. It
-// is made by [NewCurve] and does not change. The zero value delivers nothing.
-type Curve struct {
+// is made by [NewCurve], cheap to copy, and does not change. The zero value delivers
+// nothing.
+type Curve struct{ m *measured }
+
+// measured is what a [Curve] holds; nil is the zero one.
+type measured struct {
 	points  []Point
 	voltage quantity.Voltage
-	fit     *interp.FritschButland // flow in m³/s over pressure in Pa
-	tail    float64                // slope beyond the last point, never positive
-
-	draw     *interp.FritschButland // current in A over pressure in Pa; nil where it is not known
-	drawTail float64                // slope beyond the last point, never negative
+	flow    characteristic // m³/s
+	draw    characteristic // A; zero where it is not known
 }
 
 const curveAccepted = `points in order of rising pressure whose flow never rises, such as "340 L/h at 300 kPa", "300 L/h at 400 kPa"`
@@ -67,22 +66,17 @@ func NewCurve(points []Point, v quantity.Voltage) (Curve, error) {
 		}
 		flows[i], pressures[i], currents[i] = float64(p.Flow), float64(p.Pressure), float64(p.Current)
 	}
-	c := Curve{points: slices.Clone(points), voltage: v, fit: new(interp.FritschButland)}
-	if err := c.fit.Fit(pressures, flows); err != nil {
+	m := measured{points: slices.Clone(points), voltage: v}
+	var err error
+	if m.flow, err = newCharacteristic(pressures, flows); err != nil {
 		return Curve{}, fmt.Errorf("points: %w", err)
 	}
-	last := len(points) - 1
-	step := pressures[last] - pressures[last-1]
-	c.tail = min((flows[last]-flows[last-1])/step, c.fit.PredictDerivative(pressures[last]))
-	if points[0].Current == 0 {
-		return c, nil
+	if points[0].Current != 0 {
+		if m.draw, err = newCharacteristic(pressures, currents); err != nil {
+			return Curve{}, fmt.Errorf("points: %w", err)
+		}
 	}
-	c.draw = new(interp.FritschButland)
-	if err := c.draw.Fit(pressures, currents); err != nil {
-		return Curve{}, fmt.Errorf("points: %w", err)
-	}
-	c.drawTail = max((currents[last]-currents[last-1])/step, c.draw.PredictDerivative(pressures[last]))
-	return c, nil
+	return Curve{&m}, nil
 }
 
 func join(points []Point) string {
@@ -102,48 +96,56 @@ func join(points []Point) string {
 // steep as the last chord or the cubic's end, whichever falls faster, down to
 // zero. [Curve.Covers] tells these apart.
 func (c Curve) Flow(dp quantity.PressureDiff) quantity.VolumeFlow {
-	if c.fit == nil {
+	return quantity.VolumeFlow(c.m.flowAt(float64(dp)))
+}
+
+func (m *measured) flowAt(dp float64) float64 {
+	if m == nil {
 		return 0
 	}
-	first, last := &c.points[0], &c.points[len(c.points)-1]
-	switch {
-	case dp <= first.Pressure:
-		return first.Flow
-	case dp >= last.Pressure:
-		beyond := last.Flow + quantity.VolumeFlow(c.tail*float64(dp-last.Pressure))
-		return max(0, beyond)
-	}
-	q := quantity.VolumeFlow(c.fit.Predict(float64(dp)))
-	return min(first.Flow, max(last.Flow, q)) // rounding alone could leave this range
+	return max(0, m.flow.at(dp))
 }
 
 // Covers reports whether dp lies within the measured points.
 func (c Curve) Covers(dp quantity.PressureDiff) bool {
-	return len(c.points) > 0 && dp >= c.points[0].Pressure && dp <= c.points[len(c.points)-1].Pressure
+	points := c.points()
+	return len(points) > 0 && dp >= points[0].Pressure && dp <= points[len(points)-1].Pressure
 }
 
 // Shutoff returns the differential pressure at which the flow comes to nothing,
 // and whether the points reach that far; otherwise it is the end of the straight
 // line beyond the last point, +Inf where that line is level.
 func (c Curve) Shutoff() (dp quantity.PressureDiff, measured bool) {
-	if c.fit == nil {
+	if c.m == nil {
 		return 0, false
 	}
-	for _, p := range c.points {
+	for _, p := range c.m.points {
 		if p.Flow == 0 {
 			return p.Pressure, true
 		}
 	}
-	last := c.points[len(c.points)-1]
-	if c.tail == 0 {
+	f := &c.m.flow
+	if f.tail == 0 {
 		return quantity.PressureDiff(math.Inf(1)), false
 	}
-	return last.Pressure + quantity.PressureDiff(float64(last.Flow)/-c.tail), false
+	return quantity.PressureDiff(f.last - f.end/f.tail), false
 }
 
 // Voltage returns the voltage at the pump during the measurement, zero where it
 // is not known.
-func (c Curve) Voltage() quantity.Voltage { return c.voltage }
+func (c Curve) Voltage() quantity.Voltage {
+	if c.m == nil {
+		return 0
+	}
+	return c.m.voltage
+}
 
 // Points returns a copy of the points.
-func (c Curve) Points() []Point { return slices.Clone(c.points) }
+func (c Curve) Points() []Point { return slices.Clone(c.points()) }
+
+func (c Curve) points() []Point {
+	if c.m == nil {
+		return nil
+	}
+	return c.m.points
+}

@@ -24,7 +24,7 @@ type State struct {
 }
 
 // Power returns the electric power that all the pumps take up.
-func (s State) Power() wiring.Power { return wiring.PowerOf(s.Voltage, s.Current) }
+func (s State) Power() quantity.Power { return s.Voltage.Power(s.Current) }
 
 // At returns what the pumps do against the differential pressure dp with the
 // voltage v at the head of the wiring. Current, drop and flow are solved together.
@@ -32,43 +32,53 @@ func (s State) Power() wiring.Power { return wiring.PowerOf(s.Voltage, s.Current
 // The error is [wiring.ErrCollapse] where the pumps draw more than the wiring can
 // bring: they stall, and the flow is what the curves give at no voltage. It tells
 // of a voltage that is not positive.
-func (e Electric) At(dp quantity.PressureDiff, v quantity.Voltage) (State, error) {
-	if e.Circuit == (wiring.Circuit{}) || !e.Pump.HasCurrent() {
+func (e Electric) At(dp quantity.PressureDiff, v quantity.Voltage) (State, error) { return e.at(dp, v) }
+
+func (e *Electric) at(dp quantity.PressureDiff, v quantity.Voltage) (State, error) {
+	if !hasCurrent(e.Pump.Curves) {
+		return State{e.Pump.Flow(dp, v), v, 0}, nil
+	}
+	if e.Circuit == (wiring.Circuit{}) {
 		return State{e.Pump.Flow(dp, v), v, e.Pump.Current(dp, v)}, nil
 	}
-	per := 1.0
-	if !e.Shared {
-		per = float64(e.Pump.count())
-	}
+	ways, each := e.ways()
 	s, err := e.Circuit.Feed(v, func(v quantity.Voltage) quantity.Current {
-		return quantity.Current(float64(e.Pump.Current(dp, v)) / per)
+		return quantity.Current(each * oneCurrent(e.Pump.Curves, float64(dp), float64(v)))
 	})
-	return State{e.Pump.Flow(dp, s.Voltage), s.Voltage, quantity.Current(float64(s.Current) * per)}, err
+	return State{e.Pump.Flow(dp, s.Voltage), s.Voltage, quantity.Current(float64(s.Current) * ways)}, err
+}
+
+// ways is the number of circuits, each of which feeds so many pumps.
+func (e *Electric) ways() (ways, each float64) {
+	if e.Shared {
+		return 1, float64(e.Pump.count())
+	}
+	return float64(e.Pump.count()), 1
 }
 
 // Flow returns the flow of all the pumps at the voltage that reaches them.
 func (e Electric) Flow(dp quantity.PressureDiff, at Conditions) quantity.VolumeFlow {
-	s, _ := e.At(dp, at.Voltage)
+	s, _ := e.at(dp, at.Voltage)
 	return s.Flow
 }
 
 // Current returns the current drawn from the supply.
 func (e Electric) Current(dp quantity.PressureDiff, at Conditions) quantity.Current {
-	s, _ := e.At(dp, at.Voltage)
+	s, _ := e.at(dp, at.Voltage)
 	return s.Current
 }
 
 // Power returns the electric power at the terminals. What the wiring keeps is not
 // in it.
-func (e Electric) Power(dp quantity.PressureDiff, at Conditions) wiring.Power {
-	s, _ := e.At(dp, at.Voltage)
+func (e Electric) Power(dp quantity.PressureDiff, at Conditions) quantity.Power {
+	s, _ := e.at(dp, at.Voltage)
 	return s.Power()
 }
 
 // Covers reports whether the pumps are measured at dp and at the voltage that
 // reaches them, and whether any does.
 func (e Electric) Covers(dp quantity.PressureDiff, at Conditions) bool {
-	s, err := e.At(dp, at.Voltage)
+	s, err := e.at(dp, at.Voltage)
 	return err == nil && e.Pump.Covers(dp, s.Voltage)
 }
 
@@ -78,7 +88,7 @@ func (e Electric) Validate() error {
 	errs := []error{e.Pump.Validate(), e.Circuit.Validate()}
 	if e.Circuit != (wiring.Circuit{}) && !e.Pump.HasCurrent() && len(e.Pump.Curves) > 0 {
 		errs = append(errs, fmt.Errorf("curves: %w", &quantity.ParseError{
-			Text: join(e.Pump.Curves[0].points), Reason: "the current is missing, without which the drop in the wiring is not known",
+			Text: join(e.Pump.Curves[0].points()), Reason: "the current is missing, without which the drop in the wiring is not known",
 			Accepted: pointAccepted, Err: quantity.ErrRange,
 		}))
 	}

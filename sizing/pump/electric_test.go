@@ -49,7 +49,7 @@ func TestElectricBalance(t *testing.T) {
 				if s.Flow != e.Pump.Flow(dp, s.Voltage) || math.Abs(float64(s.Current-e.Pump.Current(dp, s.Voltage))) > 1e-12 {
 					t.Fatalf("%v at %v: %+v is not what the pump does", dp, supply, s)
 				}
-				given := float64(wiring.PowerOf(supply, s.Current))
+				given := float64(supply.Power(s.Current))
 				spent := float64(s.Power()) + ways*float64(e.Circuit.Heat(each))
 				near(t, "power", spent, given, 1e-8)
 			}

@@ -2,10 +2,10 @@ package pump
 
 import (
 	"errors"
+	"math"
 
 	"example.com/railbook/sizing/internal/check"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Mechanical is a positive-displacement pump that the engine drives, such as a gear
@@ -42,20 +42,20 @@ func (m Mechanical) ShaftSpeed(crank quantity.AngularSpeed) quantity.AngularSpee
 }
 
 // displaced is the theoretical flow with the crankshaft at the given speed, m³/s.
-func (m Mechanical) displaced(crank quantity.AngularSpeed) float64 {
-	return float64(m.Displacement) * m.ShaftSpeed(crank).In(turnPerSecond)
+func (m *Mechanical) displaced(crank quantity.AngularSpeed) float64 {
+	return float64(m.Displacement) * float64(m.Drive) * max(0, float64(crank)) / turn
 }
 
-// turnPerSecond is one turn of a shaft a second.
-const turnPerSecond = 60 * quantity.RPM
+// turn is that of a shaft in radians.
+const turn = 2 * math.Pi
 
 // leak is the leakage flow at dp, m³/s.
-func (m Mechanical) leak(dp quantity.PressureDiff) float64 {
+func (m *Mechanical) leak(dp quantity.PressureDiff) float64 {
 	if m.Efficiency == 0 || m.TestPressure == 0 {
 		return 0
 	}
-	tested := float64(m.Displacement) * m.TestSpeed.In(turnPerSecond)
-	return (1 - float64(m.Efficiency)) * tested * max(0, float64(dp/m.TestPressure))
+	tested := float64(m.Displacement) * float64(m.TestSpeed) / turn
+	return (1 - float64(m.Efficiency)) * tested * max(0, float64(dp)) / float64(m.TestPressure)
 }
 
 // Flow returns the flow delivered against dp with the crankshaft at at.Speed. The
@@ -80,8 +80,8 @@ func (Mechanical) Current(quantity.PressureDiff, Conditions) quantity.Current { 
 
 // Power returns the power at the pump's shaft, D n Δp over the part that friction
 // leaves.
-func (m Mechanical) Power(dp quantity.PressureDiff, at Conditions) wiring.Power {
-	return wiring.Power(max(0, float64(dp)) * m.displaced(at.Speed) / (1 - float64(m.Friction)))
+func (m Mechanical) Power(dp quantity.PressureDiff, at Conditions) quantity.Power {
+	return quantity.Power(max(0, float64(dp)) * m.displaced(at.Speed) / (1 - float64(m.Friction)))
 }
 
 // Covers reports whether dp is not above the pressure of the test nor above Relief,

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // TestMechanicalEsposito is examples 5-8 and 5-9 of A. Esposito, Fluid Power with
@@ -116,7 +115,7 @@ func TestMechanicalCovers(t *testing.T) {
 	if !free.Covers(900*quantity.KilopascalDiff, Conditions{}) || free.Covers(901*quantity.KilopascalDiff, Conditions{}) {
 		t.Error("relief is not the limit of a pump without a test")
 	}
-	if gear.Current(0, Conditions{}) != 0 || gear.Power(-1*quantity.BarDiff, Conditions{Speed: 1000 * quantity.RPM}) != 0*wiring.Watt {
+	if gear.Current(0, Conditions{}) != 0 || gear.Power(-1*quantity.BarDiff, Conditions{Speed: 1000 * quantity.RPM}) != 0*quantity.WattPower {
 		t.Error("current or power out of nothing")
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Parallel is several arrangements that draw from the same place and deliver to
@@ -33,8 +32,8 @@ func (p Parallel) Current(dp quantity.PressureDiff, at Conditions) quantity.Curr
 }
 
 // Power returns the sum of the powers at dp.
-func (p Parallel) Power(dp quantity.PressureDiff, at Conditions) wiring.Power {
-	var sum wiring.Power
+func (p Parallel) Power(dp quantity.PressureDiff, at Conditions) quantity.Power {
+	var sum quantity.Power
 	for _, s := range p {
 		sum += s.Power(dp, at)
 	}

@@ -5,7 +5,6 @@ import (
 
 	"example.com/railbook/sizing/internal/root"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // PartLoad is what electric pumps do whose controller slows them down until they
@@ -43,7 +42,7 @@ func (e Electric) Hold(q quantity.VolumeFlow, dp quantity.PressureDiff, v quanti
 	if !(q <= full.Flow) {
 		return top, ErrShort
 	}
-	low := float64(least) * float64(full.Voltage)
+	low := float64(max(0, min(1, least))) * float64(full.Voltage)
 	u := quantity.Voltage(low)
 	if e.slowed(dp, u, full.Voltage) < q {
 		found, err := root.Find(func(u float64) float64 {
@@ -60,14 +59,11 @@ func (e Electric) Hold(q quantity.VolumeFlow, dp quantity.PressureDiff, v quanti
 	if !e.Pump.HasCurrent() {
 		return p, nil
 	}
-	per := 1.0
-	if !e.Shared {
-		per = float64(e.Pump.count())
-	}
+	ways, _ := e.ways()
 	// The wiring sees a constant power, and less of it than at full speed.
-	power := float64(wiring.PowerOf(u, e.slowedCurrent(dp, u, full.Voltage))) / per
+	power := float64(u.Power(e.slowedCurrent(dp, u, full.Voltage))) / ways
 	s, err := e.Circuit.Feed(v, func(at quantity.Voltage) quantity.Current { return quantity.Current(power / float64(at)) })
-	p.Supply.Voltage, p.Supply.Current = s.Voltage, quantity.Current(float64(s.Current)*per)
+	p.Supply.Voltage, p.Supply.Current = s.Voltage, quantity.Current(float64(s.Current)*ways)
 	return p, err
 }
 
@@ -80,7 +76,7 @@ func (e Electric) slowed(dp quantity.PressureDiff, u, full quantity.Voltage) qua
 		return e.Pump.Flow(dp, u)
 	}
 	r := float64(u / full)
-	if !(r > 0) {
+	if !(r > stalled) {
 		return 0
 	}
 	// The relief valve opens at a pressure, whatever the speed.
@@ -96,7 +92,7 @@ func (e Electric) slowedCurrent(dp quantity.PressureDiff, u, full quantity.Volta
 		return e.Pump.Current(dp, u)
 	}
 	r := float64(u / full)
-	if !(r > 0) {
+	if !(r > stalled) {
 		return 0
 	}
 	return quantity.Current(r * r * float64(e.Pump.Current(quantity.PressureDiff(float64(dp)/(r*r)), full)))

@@ -141,3 +141,29 @@ func BenchmarkHold(b *testing.B) {
 		_, _ = e.Hold(200*quantity.LitrePerHour, 350*quantity.KilopascalDiff, 13.5*quantity.Volt, 0)
 	}
 }
+
+// TestHoldAtFull: asked for just what the pumps bring at full speed, they run at it,
+// whatever the rounding; and a least share beyond full speed is full speed.
+func TestHoldAtFull(t *testing.T) {
+	single := drawn(t)
+	single.Curves = single.Curves[1:]
+	for derate := quantity.Ratio(0); derate < 0.5; derate += 0.013 {
+		single.Derate, single.Count, single.Relief = derate, 3, 500*quantity.KilopascalDiff
+		e := Electric{Pump: single, Circuit: wires(t, "8 AWG", 3*quantity.Metre)}
+		for dp := 310 * quantity.KilopascalDiff; dp < 540*quantity.KilopascalDiff; dp += 17 * quantity.KilopascalDiff {
+			full, err := e.At(dp, 13.5*quantity.Volt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := e.Hold(full.Flow, dp, 13.5*quantity.Volt, 0)
+			if err != nil || math.Abs(float64(p.Share-1)) > 1e-8 {
+				t.Fatalf("worn by %v at %v: %+v, %v", derate, dp, p, err)
+			}
+			for _, least := range []quantity.Ratio{1, 1.5} {
+				if p, err := e.Hold(full.Flow/2, dp, 13.5*quantity.Volt, least); err != nil || p.Share != 1 {
+					t.Fatalf("slowed to no less than %v: %+v, %v", least, p, err)
+				}
+			}
+		}
+	}
+}

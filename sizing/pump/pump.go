@@ -37,49 +37,54 @@ type Pump struct {
 // Above Relief the valve takes a share of the flow that grows in proportion to
 // the excess, all of it at Relief × (1 + [ReliefSpan]).
 func (p Pump) Flow(dp quantity.PressureDiff, v quantity.Voltage) quantity.VolumeFlow {
-	one := float64(p.one(dp, v))
+	one := oneFlow(p.Curves, float64(dp), float64(v))
 	return quantity.VolumeFlow(one * float64(p.count()) * (1 - float64(p.Derate)) * keptBy(p.Relief, dp))
 }
 
-// one is the flow of one new pump without its relief valve.
-func (p Pump) one(dp quantity.PressureDiff, v quantity.Voltage) quantity.VolumeFlow {
-	n := len(p.Curves)
-	if n == 0 {
+// oneFlow is the flow of one new pump without its relief valve.
+func oneFlow(curves []Curve, dp, v float64) float64 {
+	n := len(curves)
+	switch n {
+	case 0:
 		return 0
+	case 1:
+		return curves[0].m.flowAt(dp)
 	}
-	if n == 1 {
-		return p.Curves[0].Flow(dp)
-	}
-	hi := p.reaching(v)
+	hi := reaching(curves, v)
 	switch hi {
 	case 0:
-		return p.Curves[0].scaled(dp, v)
+		return curves[0].m.scaledFlow(dp, v)
 	case n:
-		return p.Curves[n-1].scaled(dp, v)
+		return curves[n-1].m.scaledFlow(dp, v)
 	}
-	a, b := &p.Curves[hi-1], &p.Curves[hi]
-	qa, qb := float64(a.Flow(dp)), float64(b.Flow(dp))
-	t := float64((v - a.voltage) / (b.voltage - a.voltage))
-	return quantity.VolumeFlow((1-t)*qa + t*qb)
+	a, b := curves[hi-1], curves[hi]
+	t := (v - float64(a.Voltage())) / float64(b.Voltage()-a.Voltage())
+	return (1-t)*a.m.flowAt(dp) + t*b.m.flowAt(dp)
 }
 
 // reaching returns the index of the first curve whose voltage is not below v.
-func (p Pump) reaching(v quantity.Voltage) int {
+func reaching(curves []Curve, v float64) int {
 	i := 0
-	for i < len(p.Curves) && p.Curves[i].voltage < v {
+	for i < len(curves) && float64(curves[i].Voltage()) < v {
 		i++
 	}
 	return i
 }
 
-// scaled carries the curve over to voltage v by the affinity rules.
-func (c *Curve) scaled(dp quantity.PressureDiff, v quantity.Voltage) quantity.VolumeFlow {
-	r := float64(v / c.voltage)
-	if !(r > 0) {
+// scaledFlow carries the flow over to voltage v by the affinity rules.
+func (m *measured) scaledFlow(dp, v float64) float64 {
+	if m == nil {
 		return 0
 	}
-	return quantity.VolumeFlow(r * float64(c.Flow(quantity.PressureDiff(float64(dp)/(r*r)))))
+	if r := v / float64(m.voltage); r > stalled {
+		return r * m.flowAt(dp/(r*r))
+	}
+	return 0
 }
+
+// stalled is the share of its speed below which a pump stands still: so little that the
+// square still has all its digits.
+const stalled = 1e-100
 
 // keptBy is the part of the flow that a relief valve leaves at dp.
 func keptBy(relief, dp quantity.PressureDiff) float64 {
@@ -111,11 +116,11 @@ func (p Pump) Covers(dp quantity.PressureDiff, v quantity.Voltage) bool {
 	if n == 1 {
 		return p.Curves[0].Covers(dp)
 	}
-	hi := p.reaching(v)
+	hi := reaching(p.Curves, float64(v))
 	switch {
 	case hi == n:
 		return false
-	case p.Curves[hi].voltage == v:
+	case p.Curves[hi].Voltage() == v:
 		return p.Curves[hi].Covers(dp)
 	case hi == 0:
 		return false
@@ -144,7 +149,7 @@ func (p Pump) Validate() error {
 }
 
 func (p Pump) validateCurve(i int, c Curve) error {
-	if c.fit == nil {
+	if c.m == nil {
 		return &quantity.ParseError{Reason: "has no points", Accepted: curveAccepted, Err: quantity.ErrRange}
 	}
 	if len(p.Curves) == 1 {
@@ -152,23 +157,23 @@ func (p Pump) validateCurve(i int, c Curve) error {
 	}
 	if c.HasCurrent() != p.Curves[0].HasCurrent() {
 		return &quantity.ParseError{
-			Text: join(c.points), Reason: "the current has to be given on every curve or on none", Accepted: curveAccepted, Err: quantity.ErrRange,
+			Text: join(c.m.points), Reason: "the current has to be given on every curve or on none", Accepted: curveAccepted, Err: quantity.ErrRange,
 		}
 	}
-	if err := check.Require(c.voltage > 0, "voltage", c.voltage, "each of several curves needs the voltage of its measurement"); err != nil {
+	if err := check.Require(c.m.voltage > 0, "voltage", c.m.voltage, "each of several curves needs the voltage of its measurement"); err != nil {
 		return err
 	}
-	if i == 0 || p.Curves[i-1].fit == nil {
+	if i == 0 || p.Curves[i-1].m == nil {
 		return nil
 	}
 	lower := p.Curves[i-1]
-	if err := check.Require(c.voltage > lower.voltage, "voltage", c.voltage, "must exceed that of the curve before, "+lower.voltage.String()); err != nil {
+	if err := check.Require(c.m.voltage > lower.m.voltage, "voltage", c.m.voltage, "must exceed that of the curve before, "+lower.m.voltage.String()); err != nil {
 		return err
 	}
 	if at, found := lower.above(c); found {
 		return &quantity.ParseError{
 			Text:     Point{Flow: c.Flow(at), Pressure: at}.String(),
-			Reason:   fmt.Sprintf("less flow at %v than at %v, %v", c.voltage, lower.voltage, lower.Flow(at)),
+			Reason:   fmt.Sprintf("less flow at %v than at %v, %v", c.m.voltage, lower.m.voltage, lower.Flow(at)),
 			Accepted: "curves whose flow does not fall as the voltage rises", Err: quantity.ErrRange,
 		}
 	}
@@ -179,7 +184,7 @@ func (p Pump) validateCurve(i int, c Curve) error {
 // were measured around it. Differences in the last digits do not count.
 func (c Curve) above(d Curve) (at quantity.PressureDiff, found bool) {
 	const slack = 1e-9
-	for _, points := range [][]Point{c.points, d.points} {
+	for _, points := range [][]Point{c.m.points, d.m.points} {
 		for _, p := range points {
 			if c.Covers(p.Pressure) && d.Covers(p.Pressure) && c.Flow(p.Pressure) > (1+slack)*d.Flow(p.Pressure) {
 				return p.Pressure, true

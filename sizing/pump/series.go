@@ -5,7 +5,6 @@ import (
 
 	"example.com/railbook/sizing/internal/root"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Series is two arrangements one behind the other: a lift pump that feeds the inlet
@@ -23,18 +22,20 @@ type Series struct {
 // Split returns how the differential pressure dp divides and the flow through both.
 func (s Series) Split(dp quantity.PressureDiff, at Conditions) (lift, main quantity.PressureDiff, flow quantity.VolumeFlow) {
 	total := max(0, dp)
-	switch {
-	case s.Lift.Flow(0, at) <= s.Main.Flow(total, at):
-		return 0, total, s.Lift.Flow(0, at)
-	case s.Lift.Flow(total, at) >= s.Main.Flow(0, at):
-		return total, 0, s.Main.Flow(0, at)
+	lifted, wanted := s.Lift.Flow(0, at), s.Main.Flow(total, at)
+	if lifted <= wanted {
+		return 0, total, lifted
+	}
+	pushed, passed := s.Lift.Flow(total, at), s.Main.Flow(0, at)
+	if pushed >= passed {
+		return total, 0, passed
 	}
 	// What the lift pump brings falls as its share rises, what the main one brings
 	// rises: they meet once.
-	x, err := root.Find(func(x float64) float64 {
+	x, err := root.Within(func(x float64) float64 {
 		share := quantity.PressureDiff(x)
 		return float64(s.Lift.Flow(share, at) - s.Main.Flow(total-share, at))
-	}, 0, float64(total), splitTolerance)
+	}, 0, float64(lifted-wanted), float64(total), float64(pushed-passed), splitTolerance)
 	if err != nil {
 		return 0, total, 0 // dp is no number
 	}
@@ -65,7 +66,7 @@ func (s Series) Current(dp quantity.PressureDiff, at Conditions) quantity.Curren
 }
 
 // Power returns the sum of both powers.
-func (s Series) Power(dp quantity.PressureDiff, at Conditions) wiring.Power {
+func (s Series) Power(dp quantity.PressureDiff, at Conditions) quantity.Power {
 	lift, main, _ := s.Split(dp, at)
 	return s.Lift.Power(lift, at) + s.Main.Power(main, at)
 }

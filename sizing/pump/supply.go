@@ -1,9 +1,6 @@
 package pump
 
-import (
-	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
-)
+import "example.com/railbook/sizing/quantity"
 
 // Conditions are what an arrangement of pumps is driven with.
 type Conditions struct {
@@ -27,7 +24,7 @@ type Supply interface {
 	Current(dp quantity.PressureDiff, at Conditions) quantity.Current
 	// Power returns what the pumps take up at their terminals or shafts, zero where
 	// it is not known. It ends as heat in the fuel.
-	Power(dp quantity.PressureDiff, at Conditions) wiring.Power
+	Power(dp quantity.PressureDiff, at Conditions) quantity.Power
 	// Covers reports whether Flow at dp lies within what was measured of every part.
 	Covers(dp quantity.PressureDiff, at Conditions) bool
 	// Validate reports everything that makes no sense.

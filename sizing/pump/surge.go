@@ -6,7 +6,6 @@ import (
 
 	"example.com/railbook/sizing/internal/check"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/wiring"
 )
 
 // Surge is a surge tank: lift pumps fill it from the main tank and what they bring
@@ -55,7 +54,7 @@ func (s Surge) Current(dp quantity.PressureDiff, at Conditions) quantity.Current
 }
 
 // Power returns the sum of the powers of lift and main pumps.
-func (s Surge) Power(dp quantity.PressureDiff, at Conditions) wiring.Power {
+func (s Surge) Power(dp quantity.PressureDiff, at Conditions) quantity.Power {
 	return s.Lift.Power(s.LiftRise, at) + s.Main.Power(dp, at)
 }
 

@@ -32,6 +32,9 @@ func (v *Voltage) UnmarshalText(text []byte) error { return unmarshal(v, text) }
 
 func (Voltage) dimension() *dimension { return voltageUnits }
 
+// Power returns the electric power of current c at voltage v.
+func (v Voltage) Power(c Current) Power { return Power(float64(v) * float64(c)) }
+
 // Current is an electric current in amperes.
 type Current float64
 

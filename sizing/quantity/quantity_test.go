@@ -41,6 +41,8 @@ func TestConversionFactors(t *testing.T) {
 		{"pound per gallon (US), SP 811: 1.198264 E+02 kg/m3", float64(PoundPerGallon), 119.826427317, 1e-11},
 		{"pound per cubic foot, SP 811: 1.601846 E+01 kg/m3", float64(PoundPerCubicFoot), 16.01846, 1e-6},
 		{"Btu (IT) per pound, exact", float64(BtuPerPound), 2326, 1e-15},
+		{"Btu (IT) per hour, SP 811: 2.930711 E-01 W", float64(BtuPerHour), 2.930711e-1, 2e-7},
+		{"Btu (IT) per pound degree Fahrenheit, SP 811: 4.1868 E+03 J/(kg K), exact", float64(BtuPerPoundFahrenheit), 4186.8, 1e-15},
 		{"mile per hour, exact", float64(MilePerHour), 0.44704, 1e-15},
 		{"revolution per minute, SP 811: 1.047198 E-01 rad/s", float64(RPM), 1.047198e-1, 1e-6},
 		{"gallon per minute, SP 811: 6.309020 E-05 m3/s", float64(GallonPerMinute), 6.309020e-5, 1e-6},
@@ -108,6 +110,14 @@ func TestParse(t *testing.T) {
 		got, err := Parse[Viscosity](text)
 		check(text, float64(got), err, want)
 	}
+	for text, want := range map[string]float64{"300 W": 300, "0.3kW": 300, "1000 Btu/h": 293.07107017222} {
+		got, err := Parse[Power](text)
+		check(text, float64(got), err, want)
+	}
+	for text, want := range map[string]float64{"2.1 kJ/(kg K)": 2100, "2100 J/kg/K": 2100, "0.5 Btu/(lb °F)": 2093.4, "0.5 btu/lb-f": 2093.4} {
+		got, err := Parse[SpecificHeat](text)
+		check(text, float64(got), err, want)
+	}
 	for text, want := range map[string]float64{"2 MPa": 2e6, "2 kpa": 2e3} {
 		got, err := Parse[Pressure](text)
 		check(text, float64(got), err, want)
@@ -140,6 +150,10 @@ func TestParseErrors(t *testing.T) {
 		{"120 %", parseErr[VolumeFraction]("120 %"), ErrRange, "above the greatest"},
 		{"640 whp", parseErr[CrankPower]("640 whp"), ErrSyntax, "wheel power cannot stand for crank power"},
 		{"NaN psi", parseErr[PressureDiff]("NaN psi"), ErrSyntax, "no number"},
+		{"1 hp", parseErr[Power]("1 hp"), ErrSyntax, "the power of an engine cannot stand for electric power"},
+		{"-3 W", parseErr[Power]("-3 W"), ErrRange, "below the least possible value, 0 W"},
+		{"300", parseErr[Power]("300"), ErrSyntax, "unit is missing"},
+		{"2 kJ/kg", parseErr[SpecificHeat]("2 kJ/kg"), ErrSyntax, `such as "2.1 kJ/(kg K)"`},
 		{"2 mpa", parseErr[PressureDiff]("2 furlong"), ErrSyntax, `such as "43.5 psi"`},
 	}
 	for _, tt := range tests {
@@ -165,6 +179,10 @@ func TestFormat(t *testing.T) {
 		{Format(0.62*PoundPerHorsepowerHour, SI), "377.1 g/kWh"},
 		{Format(0.62*PoundPerHorsepowerHour, US), "0.62 lb/(hp·h)"},
 		{FormatIn(1*LitrePerMinute, CCPerMinute), "1000 cc/min"},
+		{Format(300*WattPower, US), "300 W"},
+		{FormatIn(300*WattPower, BtuPerHour), "1024 Btu/h"},
+		{(2.08 * KilojoulePerKilogramKelvin).String(), "2.08 kJ/(kg·K)"},
+		{Format(2.08*KilojoulePerKilogramKelvin, US), "0.4968 Btu/(lb·°F)"},
 		{Format(VolumeFraction(0.7), SI), "70 %"},
 		{Ratio(0.85).String(), "0.85"},
 		{Ratio(0.8537).Percent(1), "85.4 %"},
@@ -178,6 +196,13 @@ func TestFormat(t *testing.T) {
 		if tt.got != tt.want {
 			t.Errorf("got %q, want %q", tt.got, tt.want)
 		}
+	}
+}
+
+// TestElectricPower: 12 A at 13.5 V are 162 W by the definition of the volt.
+func TestElectricPower(t *testing.T) {
+	if got := (13.5 * Volt).Power(12 * Ampere); got != 162*WattPower || got.In(KilowattPower) != 0.162 {
+		t.Errorf("13.5 V and 12 A are %v", got)
 	}
 }
 
@@ -235,6 +260,8 @@ func TestTextRoundTrip(t *testing.T) {
 	roundTrip(t, Of(1.0/3, PoundPerHour))
 	roundTrip(t, Of(441.7, CCPerMinute))
 	roundTrip(t, Of(0.615, PoundPerHorsepowerHour))
+	roundTrip(t, Of(1.0/3, BtuPerHour), 0.1*KilowattPower)
+	roundTrip(t, Of(0.1, BtuPerPoundFahrenheit), 2.08*KilojoulePerKilogramKelvin)
 	roundTrip(t, Ratio(0.85), Ratio(1.0/3))
 	roundTrip(t, VolumeFraction(0.7))
 

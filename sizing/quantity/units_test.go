@@ -7,7 +7,7 @@ var all = []interface{ dimension() *dimension }{
 	Pressure(0), PressureDiff(0), Temperature(0), TemperatureDiff(0), Length(0), Area(0), Volume(0), Mass(0),
 	MolarMass(0), Time(0), AngularSpeed(0), Velocity(0), Acceleration(0), MassFlow(0), VolumeFlow(0), Density(0),
 	Viscosity(0), CrankPower(0), WheelPower(0), Torque(0), SpecificConsumption(0), SpecificEnergy(0),
-	EnergyDensity(0), Voltage(0), Current(0), Resistance(0), Ratio(0), VolumeFraction(0), MassFraction(0),
+	EnergyDensity(0), Power(0), SpecificHeat(0), Voltage(0), Current(0), Resistance(0), Ratio(0), VolumeFraction(0), MassFraction(0),
 }
 
 // TestUnitTables checks what the tables promise: the coherent unit first, every

@@ -44,15 +44,13 @@ type Regulator struct {
 // where boost is manifold less ambient. At rate 1 the first is manifold + base.
 // Below ambient a rising-rate regulator follows 1:1 (common practice, no source).
 func (r Regulator) Setpoint(manifold, ambient quantity.Pressure) quantity.Pressure {
-	if r.Kind != ManifoldReferenced {
-		return r.BasePressure.Above(ambient)
+	switch {
+	case r.Kind != ManifoldReferenced:
+		return ambient + quantity.Pressure(r.BasePressure)
+	case r.RisingRate == 0 || manifold <= ambient:
+		return manifold + quantity.Pressure(r.BasePressure)
 	}
-	rate := r.Rate()
-	if rate == 1 || manifold <= ambient {
-		return r.BasePressure.Above(manifold)
-	}
-	boost := manifold.Above(ambient)
-	return ambient.Plus(r.BasePressure + quantity.PressureDiff(float64(rate)*float64(boost)))
+	return ambient + quantity.Pressure(float64(r.BasePressure)+float64(r.RisingRate)*float64(manifold-ambient))
 }
 
 // Rate returns the rise of the set point with boost: [Regulator.RisingRate], or 1

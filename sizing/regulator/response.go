@@ -16,11 +16,15 @@ import (
 // it against pumps that bring less as it rises. Whether the regulator is in control
 // at that flow, [Regulator.Controls] tells.
 func (r Regulator) SetpointAt(manifold, ambient quantity.Pressure, returned quantity.VolumeFlow) quantity.Pressure {
+	return r.setpointAt(manifold, ambient, returned)
+}
+
+func (r *Regulator) setpointAt(manifold, ambient quantity.Pressure, returned quantity.VolumeFlow) quantity.Pressure {
 	return r.Setpoint(manifold, ambient).Plus(r.Slope.Over(returned - r.setFlow()))
 }
 
 // setFlow is the return flow above which the pressure rises.
-func (r Regulator) setFlow() quantity.VolumeFlow {
+func (r *Regulator) setFlow() quantity.VolumeFlow {
 	if r.SetFlow == 0 {
 		return r.MaxReturn
 	}
@@ -37,11 +41,11 @@ func (r Regulator) setFlow() quantity.VolumeFlow {
 // So a return that is too tight takes the rail out of the regulator's hands. It
 // rises with returned and with back without a break.
 func (r Regulator) Hold(manifold, ambient, back quantity.Pressure, returned quantity.VolumeFlow) quantity.Pressure {
-	return max(r.SetpointAt(manifold, ambient, returned), back.Plus(r.openLoss(returned)))
+	return max(r.setpointAt(manifold, ambient, returned), back.Plus(r.openLoss(returned)))
 }
 
 // openLoss is what the wide-open valve loses.
-func (r Regulator) openLoss(returned quantity.VolumeFlow) quantity.PressureDiff {
+func (r *Regulator) openLoss(returned quantity.VolumeFlow) quantity.PressureDiff {
 	if r.OpenDrop == 0 || r.MaxReturn == 0 {
 		return 0
 	}

@@ -27,23 +27,18 @@ type Circuit struct {
 func (c Circuit) Resistance() quantity.Resistance { return c.Contacts + c.wires() }
 
 // wires is the resistance without the contacts.
-func (c Circuit) wires() quantity.Resistance {
+func (c *Circuit) wires() quantity.Resistance {
 	if c.Length == 0 && c.Return == 0 {
 		return 0
 	}
-	back := c.Return
+	back, t := c.Return, c.Temperature
 	if back == 0 {
 		back = c.Length
 	}
-	copper := c.Conductor.Resistance(c.Length+back, c.temperature())
-	return quantity.Resistance(float64(copper) * (1 + float64(c.Allowance)))
-}
-
-func (c Circuit) temperature() quantity.Temperature {
-	if c.Temperature == 0 {
-		return reference
+	if t == 0 {
+		t = reference
 	}
-	return c.Temperature
+	return quantity.Resistance(float64(c.Conductor.Resistance(c.Length+back, t)) * (1 + float64(c.Allowance)))
 }
 
 // Drop returns the voltage lost on the way by current i.
@@ -52,8 +47,8 @@ func (c Circuit) Drop(i quantity.Current) quantity.Voltage {
 }
 
 // Heat returns the power that current i leaves in the wires and contacts, I²R.
-func (c Circuit) Heat(i quantity.Current) Power {
-	return Power(float64(i) * float64(i) * float64(c.Resistance()))
+func (c Circuit) Heat(i quantity.Current) quantity.Power {
+	return quantity.Power(float64(i) * float64(i) * float64(c.Resistance()))
 }
 
 // ErrTooLong is returned by [Circuit.SectionFor] where the contacts alone lose the

@@ -19,7 +19,7 @@ type State struct {
 }
 
 // Power returns the power that the load takes up.
-func (s State) Power() Power { return PowerOf(s.Voltage, s.Current) }
+func (s State) Power() quantity.Power { return s.Voltage.Power(s.Current) }
 
 // ErrCollapse is returned by [Circuit.Feed] where the load draws more than the
 // circuit can bring at any voltage, so that the voltage at it breaks down.
@@ -42,10 +42,14 @@ func (c Circuit) Feed(supply quantity.Voltage, load Load) (State, error) {
 		return State{}, errSupply
 	}
 	r, s := float64(c.Resistance()), float64(supply)
-	excess := func(v float64) float64 { return s - v - r*float64(load(quantity.Voltage(v))) }
+	var current quantity.Current // that the load drew last
+	excess := func(v float64) float64 {
+		current = load(quantity.Voltage(v))
+		return s - v - r*float64(current)
+	}
 	high, above := s, excess(s)
 	if above == 0 {
-		return State{supply, load(supply)}, nil
+		return State{supply, current}, nil
 	}
 	// The drop at full voltage is the least that any of these loads can have, and
 	// that of a constant power is at most twice it. So going down by doubled steps
@@ -64,14 +68,14 @@ func (c Circuit) Feed(supply quantity.Voltage, load Load) (State, error) {
 		v := low + (high-low)*below/(below-above)
 		switch e := excess(v); {
 		case math.Abs(e) <= exact:
-			return State{quantity.Voltage(v), load(quantity.Voltage(v))}, nil
+			return State{quantity.Voltage(v), current}, nil
 		case e > 0:
 			low, below = v, e
 		default:
 			high, above = v, e
 		}
 	}
-	v, err := root.Find(excess, low, high, voltageTolerance)
+	v, err := root.Within(excess, low, below, high, above, voltageTolerance)
 	if err != nil {
 		return State{}, err
 	}
@@ -100,6 +104,6 @@ func ConstantCurrent(i quantity.Current) Load {
 
 // ConstantPower is a load that draws p at any voltage, such as a motor behind a
 // controller that holds its speed.
-func ConstantPower(p Power) Load {
+func ConstantPower(p quantity.Power) Load {
 	return func(v quantity.Voltage) quantity.Current { return quantity.Current(float64(p) / float64(v)) }
 }

@@ -33,7 +33,7 @@ func TestFeed(t *testing.T) {
 		// V² - V_s V + R P = 0: the higher root, real up to P = V_s²/4R.
 		most := 14 * 14 / (4 * r)
 		p := most * 1.2 * random.Float64()
-		s, err = ohms(r).Feed(supply, ConstantPower(Power(p)))
+		s, err = ohms(r).Feed(supply, ConstantPower(quantity.Power(p)))
 		if p > most {
 			if !errors.Is(err, ErrCollapse) || s.Voltage != 0 {
 				t.Fatalf("%g W of at most %g: %v, %v", p, most, s, err)
@@ -53,7 +53,7 @@ func TestFeedBalance(t *testing.T) {
 	for name, load := range map[string]Load{
 		"motor":   func(v quantity.Voltage) quantity.Current { return quantity.Current(9 + 0.4*float64(v)) },
 		"falling": func(v quantity.Voltage) quantity.Current { return quantity.Current(20 - 0.8*float64(v)) },
-		"power":   ConstantPower(150 * Watt),
+		"power":   ConstantPower(150 * quantity.WattPower),
 		"curved":  func(v quantity.Voltage) quantity.Current { return quantity.Current(2 * math.Sqrt(float64(v))) },
 		"none":    ConstantCurrent(0),
 	} {
@@ -62,7 +62,7 @@ func TestFeedBalance(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s at %v: %v", name, supply, err)
 			}
-			given := PowerOf(supply, s.Current)
+			given := supply.Power(s.Current)
 			if got := s.Power() + c.Heat(s.Current); math.Abs(float64(got-given)) > 1e-7 {
 				t.Errorf("%s at %v: %v taken and lost of %v given", name, supply, got, given)
 			}
@@ -74,7 +74,7 @@ func TestFeedBalance(t *testing.T) {
 // TestFeedMonotone: the voltage at the load falls as the wiring gets worse and rises
 // with the supply, and does not jump until it collapses.
 func TestFeedMonotone(t *testing.T) {
-	load := ConstantPower(180 * Watt)
+	load := ConstantPower(180 * quantity.WattPower)
 	last := 14.0
 	for r := 0.0; r < 0.27; r += 1e-4 {
 		s, err := ohms(r).Feed(14*quantity.Volt, load)
@@ -140,7 +140,7 @@ func BenchmarkFeed(b *testing.B) {
 	}{
 		{"current", ConstantCurrent(12 * quantity.Ampere)},
 		{"motor", func(v quantity.Voltage) quantity.Current { return quantity.Current(8 + 0.3*float64(v)) }},
-		{"power", ConstantPower(150 * Watt)},
+		{"power", ConstantPower(150 * quantity.WattPower)},
 	} {
 		b.Run(fmt.Sprint(load.name), func(b *testing.B) {
 			b.ReportAllocs()

@@ -14,15 +14,17 @@ var ErrNoBracket = errors.New("no change of sign between the ends")
 // Find returns x between a and b with f(x) = 0, to within tol in x or as close
 // as the floating-point numbers lie. f is called with a and b first; f(a) and
 // f(b) must not have the same sign, or the error is ErrNoBracket.
-//
-// The method is ITP: bisection's worst case, with the speed of a secant on
-// smooth functions (Oliveira and Takahashi, ACM Transactions on Mathematical
-// Software 47(1), 2020, from memory).
 func Find(f func(float64) float64, a, b, tol float64) (float64, error) {
-	if a > b {
-		a, b = b, a
-	}
-	fa, fb := f(a), f(b)
+	return Within(f, a, f(a), b, f(b), tol)
+}
+
+// Within is [Find] with the values of f at the ends given.
+//
+// The first step is a secant. The method is then Chandrupatla's: inverse quadratic
+// interpolation where the last three points lie so that it can be trusted, and
+// bisection elsewhere (T. R. Chandrupatla, Advances in Engineering Software 28(3),
+// 1997, from memory).
+func Within(f func(float64) float64, a, fa, b, fb, tol float64) (float64, error) {
 	switch {
 	case fa == 0:
 		return a, nil
@@ -31,40 +33,42 @@ func Find(f func(float64) float64, a, b, tol float64) (float64, error) {
 	case !(fa < 0 && fb > 0) && !(fa > 0 && fb < 0):
 		return 0, ErrNoBracket
 	}
-	sign := 1.0
-	if fa > 0 {
-		sign = -1
-	}
-	tol = max(tol, 4*epsilon*max(math.Abs(a), math.Abs(b)))
-	k1 := 0.2 / (b - a)
-	const k2, n0 = 2, 1
-	half := math.Ceil(math.Log2((b - a) / (2 * tol)))
-	for j := 0.0; b-a > 2*tol; j++ {
-		middle := (a + b) / 2
-		radius := tol*math.Exp2(half+n0-j) - (b-a)/2
-		delta := k1 * math.Pow(b-a, k2)
-		secant := (fb*a - fa*b) / (fb - fa)
-		toward := math.Copysign(1, middle-secant)
-		x := middle
-		if delta <= math.Abs(middle-secant) {
-			x = secant + toward*delta
+	tol = max(tol, 2*epsilon*max(math.Abs(a), math.Abs(b)))
+	t := fa / (fa - fb)
+	for range maxSteps {
+		if width := math.Abs(b - a); width > 0 {
+			t = min(max(t, tol/width), 1-tol/width)
 		}
-		if math.Abs(x-middle) > radius {
-			x = middle - toward*radius
+		x := a + t*(b-a)
+		fx := f(x)
+		// a becomes the newest point, b the one across the zero from it, and c the
+		// one that was let go.
+		c, fc := b, fb
+		if (fx > 0) == (fa > 0) {
+			c, fc = a, fa
+		} else {
+			b, fb = a, fa
 		}
-		if x <= a || x >= b {
-			x = middle
+		a, fa = x, fx
+		best, least := a, fa
+		if math.Abs(fb) < math.Abs(fa) {
+			best, least = b, fb
 		}
-		switch y := sign * f(x); {
-		case y > 0:
-			b, fb = x, sign*y
-		case y < 0:
-			a, fa = x, sign*y
-		default:
-			return x, nil // also for NaN: the caller sees it in f
+		// A function without a value here stops the search; the caller sees it in f.
+		if least == 0 || math.Abs(b-a) <= 2*tol || math.IsNaN(fx) {
+			return best, nil
+		}
+		xi, phi := (a-b)/(c-b), (fa-fb)/(fc-fb)
+		if phi*phi < xi && (1-phi)*(1-phi) < 1-xi {
+			t = fa/(fb-fa)*fc/(fb-fc) + (c-a)/(b-a)*fa/(fc-fa)*fb/(fc-fb)
+		} else {
+			t = 0.5
 		}
 	}
 	return (a + b) / 2, nil
 }
 
 const epsilon = 0x1p-52
+
+// maxSteps is beyond what halving any interval of floating-point numbers takes.
+const maxSteps = 4000

@@ -8,6 +8,11 @@ func carry(quantity.PressureDiff) {}
 
 type part struct{ base quantity.PressureDiff }
 
+type heater struct {
+	power quantity.Power
+	of    quantity.SpecificHeat
+}
+
 func sample(p, q quantity.PressureDiff, k float64) float64 {
 	carry(43.5)       // want misuse: bare number
 	carry(-43.5)      // want misuse: bare number
@@ -15,7 +20,11 @@ func sample(p, q quantity.PressureDiff, k float64) float64 {
 	carry(p / q)      // want misuse: quotient
 	carry(p + 5)      // want misuse: bare number
 	_ = part{base: 3} // want misuse: bare number
-	if p > 300 {      // want misuse: bare number
+	_ = heater{
+		power: 150,  // want misuse: bare number
+		of:    2080, // want misuse: bare number
+	}
+	if p > 300 { // want misuse: bare number
 		p = 7 // want misuse: bare number
 	}
 
