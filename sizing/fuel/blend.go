@@ -3,24 +3,26 @@ package fuel
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/railbook/sizing/quantity"
 )
 
 // Blend is a mixture of constituents, or one of them alone. It is a value to be
-// copied, 200 bytes, and comparable: two blends are equal when their
+// copied, some 200 bytes, and comparable: two blends are equal when their
 // volume fractions at [Reference] are the same numbers. What does not depend on
 // temperature is computed when the blend is made, and only the methods that
-// return text or a slice allocate memory.
+// return text, a slice or an error allocate memory.
 //
 // The zero Blend is no fuel: [Blend.IsZero] reports it, its numbers are zero, its
 // text is "no fuel" and it does not marshal. Every other blend burns.
 type Blend struct {
 	table  *table
 	volume [maxSpecies]float64 // fractions at Reference, by the index of the species
-	mass   [maxSpecies]float64 // fractions
 
+	indices [maxSpecies]uint8 // of the species there are, in order
+	count   uint8             // how many they are
+
+	rho15            float64 // density at Reference
 	c, h, o, moles   float64 // mol of atoms and of molecules in 1 kg
 	lhv, hhv, latent float64 // J/kg
 	afr              float64 // mass of air per mass of fuel
@@ -28,13 +30,16 @@ type Blend struct {
 
 // derive computes the rest from the table and the volume fractions.
 func (b *Blend) derive() {
-	var rho float64
 	for i, s := range b.table.species {
-		rho += b.volume[i] * s.rho15
+		if b.volume[i] > 0 {
+			b.indices[b.count] = uint8(i)
+			b.count++
+			b.rho15 += b.volume[i] * s.rho15
+		}
 	}
-	for i, s := range b.table.species {
-		w := b.volume[i] * s.rho15 / rho
-		b.mass[i] = w
+	for _, i := range b.present() {
+		s := b.table.species[i]
+		w := b.mass(s)
 		b.lhv += w * s.lhv
 		b.hhv += w * s.hhv
 		b.latent += w * s.latent
@@ -47,36 +52,48 @@ func (b *Blend) derive() {
 	b.afr = b.oxygenDemand() / airOxygen * airMolarMass
 }
 
+// present returns the indices of the species in b; there are none in the zero Blend.
+func (b *Blend) present() []uint8 { return b.indices[:b.count] }
+
+// mass returns the share of s by mass.
+func (b *Blend) mass(s *species) float64 { return b.volume[s.index] * s.rho15 / b.rho15 }
+
 // IsZero reports whether b is the zero Blend, which is no fuel.
 func (b Blend) IsZero() bool { return b.table == nil }
 
 // Density returns the density at t: 1/ρ(t) = Σ w/ρ(t) over the mass fractions w.
 // Volumes are taken to add up; real blends of ethanol and gasoline differ from
-// that by some tenths of a percent (from memory). See [Blend.TemperatureRange].
+// that by some tenths of a percent (from memory), and water in alcohol by more,
+// which [Blend.Caveats] tells. See [Blend.TemperatureRange].
 func (b Blend) Density(t quantity.Temperature) quantity.Density {
 	if b.table == nil {
 		return 0
 	}
-	var v float64 // m³/kg
-	for i, s := range b.table.species {
-		if w := b.mass[i]; w > 0 {
-			v += w / s.density.at(float64(t))
-		}
+	var v float64 // of what fills a unit of volume at Reference
+	for _, i := range b.present() {
+		s := b.table.species[i]
+		v += b.volume[i] * s.rho15 / s.density.at(float64(t))
 	}
-	return quantity.Density(1 / v)
+	return quantity.Density(b.rho15 / v)
 }
 
 // TemperatureRange returns the temperatures between which the densities of all
 // constituents are tabulated. Beyond them the properties are extrapolated.
 func (b Blend) TemperatureRange() (lowest, highest quantity.Temperature) {
-	for i, c := range b.Constituents() {
-		if lo, hi := c.TemperatureRange(); i == 0 {
-			lowest, highest = lo, hi
-		} else {
-			lowest, highest = max(lowest, lo), min(highest, hi)
-		}
+	return b.common(func(s *species) (float64, float64) { return s.lowest, s.highest })
+}
+
+// common returns the temperatures that the ranges of all constituents share.
+func (b *Blend) common(of func(*species) (lowest, highest float64)) (lowest, highest quantity.Temperature) {
+	if b.table == nil {
+		return 0, 0
 	}
-	return lowest, highest
+	least, most := 0.0, math.Inf(1)
+	for _, i := range b.present() {
+		lo, hi := of(b.table.species[i])
+		least, most = max(least, lo), min(most, hi)
+	}
+	return quantity.Temperature(least), quantity.Temperature(most)
 }
 
 // LHV returns the lower heating value: of the liquid at 25 °C, with the water of
@@ -107,12 +124,11 @@ func (b Blend) Viscosity(t quantity.Temperature) quantity.Viscosity {
 	}
 	var ln float64
 	x := 1 / float64(t)
-	for i, s := range b.table.species {
-		if w := b.mass[i]; w > 0 {
-			ln += w / s.molar * s.lnVisc.at(x)
-		}
+	for _, i := range b.present() {
+		s := b.table.species[i]
+		ln += b.volume[i] * s.rho15 / s.molar * s.lnVisc.at(x)
 	}
-	return quantity.Viscosity(math.Exp(ln / b.moles))
+	return quantity.Viscosity(math.Exp(ln / (b.rho15 * b.moles)))
 }
 
 // OxygenContent returns the mass of oxygen in a mass of fuel.
@@ -126,7 +142,18 @@ func (b Blend) Elements() (carbon, hydrogen, oxygen quantity.MassFraction) {
 
 // EthanolContent returns the ethanol content by volume at [Reference]: what a
 // content sensor is meant to read.
-func (b Blend) EthanolContent() quantity.VolumeFraction { return b.VolumeFraction("ethanol") }
+func (b Blend) EthanolContent() quantity.VolumeFraction {
+	if b.table == nil || b.table.ethanol == nil {
+		return 0
+	}
+	return quantity.VolumeFraction(b.volume[b.table.ethanol.index])
+}
+
+// GasolineContent returns the share of gasoline of any grade by volume at
+// [Reference].
+func (b Blend) GasolineContent() quantity.VolumeFraction {
+	return quantity.VolumeFraction(b.share(func(f Family) bool { return f == Gasoline }))
+}
 
 // VolumeFraction returns the share of the named constituent by volume at
 // [Reference]. It is 0 for one that is not in the blend, known or not.
@@ -141,7 +168,7 @@ func (b Blend) VolumeFraction(name string) quantity.VolumeFraction {
 // one that is not in the blend, known or not.
 func (b Blend) MassFraction(name string) quantity.MassFraction {
 	if i, ok := b.index(name); ok {
-		return quantity.MassFraction(b.mass[i])
+		return quantity.MassFraction(b.mass(b.table.species[i]))
 	}
 	return 0
 }
@@ -163,16 +190,11 @@ func (b Blend) index(name string) (int, bool) {
 
 // Constituents returns the constituents, sorted by name.
 func (b Blend) Constituents() []Constituent {
-	if b.table == nil {
-		return nil
-	}
 	var list []Constituent
-	for i, s := range b.table.species {
-		if b.volume[i] > 0 {
-			list = append(list, Constituent{s})
-		}
+	for _, i := range b.present() {
+		list = append(list, Constituent{b.table.species[i]})
 	}
-	slices.SortFunc(list, func(p, q Constituent) int { return strings.Compare(p.Name(), q.Name()) })
+	slices.SortFunc(list, func(p, q Constituent) int { return compareNames(p.Name(), q.Name()) })
 	return list
 }
 
@@ -180,7 +202,7 @@ func (b Blend) Constituents() []Constituent {
 func (b Blend) Parts() []MassPart {
 	var parts []MassPart
 	for _, c := range b.Constituents() {
-		parts = append(parts, MassPart{c.Name(), quantity.MassFraction(b.mass[c.s.index])})
+		parts = append(parts, MassPart{c.Name(), quantity.MassFraction(b.mass(c.s))})
 	}
 	return parts
 }

@@ -28,6 +28,10 @@ func grid(t testing.TB) map[string]Blend {
 		"50 % toluene + 50 % isooctane",
 		"10 % ethanol + 45 % toluene + 45 % isooctane",
 		"95 % ethanol + 5 % water",
+		"regular gasoline", "premium gasoline", "test gasoline", "winter gasoline", "MTBE", "ETBE",
+		"10 % ethanol + 90 % premium gasoline",
+		"15 % MTBE + 85 % regular gasoline",
+		"99 % gasoline + 1 % water",
 		"20 % ethanol + 10 % methanol + 60 % gasoline + 9 % toluene + 1 % water",
 	} {
 		blends[text] = blend(t, text)
@@ -229,19 +233,21 @@ func TestZeroBlend(t *testing.T) {
 	var b Blend
 	at := quantity.Celsius(20)
 	low, high := b.TemperatureRange()
+	lowVapour, highVapour := b.VapourPressureRange()
 	for what, v := range map[string]float64{
 		"density": float64(b.Density(at)), "viscosity": float64(b.Viscosity(at)), "vapour pressure": float64(b.VapourPressure(at)),
 		"LHV": float64(b.LHV()), "HHV": float64(b.HHV()), "latent heat": float64(b.LatentHeat()),
 		"energy": float64(b.EnergyDensity(at)), "air-fuel ratio": float64(b.StoichiometricAFR()),
 		"carbon dioxide": b.CO2PerEnergy(), "cooling": float64(b.ChargeCooling(1)), "completeness": float64(b.Completeness(0.9)),
 		"soot limit": float64(b.SootLimit()), "ethanol": float64(b.EthanolContent()), "oxygen": float64(b.OxygenContent()),
-		"lowest": float64(low), "highest": float64(high),
+		"gasoline": float64(b.GasolineContent()), "margin": float64(b.BoilingMargin(at, 0)),
+		"lowest": float64(low), "highest": float64(high), "lowest of vapour": float64(lowVapour), "highest of vapour": float64(highVapour),
 	} {
 		if v != 0 {
 			t.Errorf("%s of no fuel is %v", what, v)
 		}
 	}
-	if !b.IsZero() || b.String() != "no fuel" || b.Parts() != nil || b.Has("gasoline") || blend(t, "E0").IsZero() {
+	if !b.IsZero() || b.String() != "no fuel" || b.Parts() != nil || b.Constituents() != nil || b.Has("gasoline") || blend(t, "E0").IsZero() {
 		t.Error("the zero Blend is something")
 	}
 }
@@ -250,13 +256,18 @@ func TestZeroBlend(t *testing.T) {
 func hot(b Blend, t quantity.Temperature) float64 {
 	return float64(b.Density(t)) + float64(b.StoichiometricAFR()) + float64(b.LHV()) + float64(b.HHV()) + float64(b.LatentHeat()) +
 		float64(b.EnergyDensity(t)) + float64(b.Viscosity(t)) + float64(b.VapourPressure(t)) + float64(b.OxygenContent()) +
-		float64(b.EthanolContent()) + float64(b.ChargeCooling(0.8)) + float64(b.Completeness(0.8)) + b.CO2PerEnergy()
+		float64(b.EthanolContent()) + float64(b.GasolineContent()) + float64(b.ChargeCooling(0.8)) + float64(b.Completeness(0.8)) + b.CO2PerEnergy()
 }
 
 func TestHotMethodsDoNotAllocate(t *testing.T) {
 	b := blend(t, "E70")
 	at := quantity.Celsius(30)
-	if n := testing.AllocsPerRun(100, func() { hot(b, at) }); n != 0 {
+	if n := testing.AllocsPerRun(100, func() {
+		hot(b, at)
+		b.BoilingMargin(at, quantity.Atmosphere)
+		b.TemperatureRange()
+		b.VapourPressureRange()
+	}); n != 0 {
 		t.Errorf("%v allocations", n)
 	}
 }
@@ -282,6 +293,16 @@ func BenchmarkVapourPressure(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		e.VapourPressure(quantity.Celsius(30))
+	}
+}
+
+func BenchmarkBoilingPoint(b *testing.B) {
+	e := blend(b, "E70")
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := e.BoilingPoint(quantity.Atmosphere); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 

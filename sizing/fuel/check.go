@@ -13,11 +13,16 @@ import (
 // 1.112.
 const heatOfCondensation = (285.825 - 241.822) * 1e3 // J/mol
 
-// finish fits the series of the draft and checks that its values agree with one
-// another.
+// finish completes the draft from its base, fits its series and checks that its
+// values agree with one another.
 func (d *draft) finish() error {
-	if _, ok := d.seen["formula"]; !ok {
-		return d.first.fail("property", "%s has no formula", d.name)
+	if d.base != nil {
+		d.inherit()
+	}
+	for _, property := range []string{"formula", "family"} {
+		if _, ok := d.seen[property]; !ok {
+			return d.first.fail("property", "%s has no %s", d.name, property)
+		}
 	}
 	for _, property := range sortedKeys(scalars) {
 		if _, ok := d.seen[property]; scalars[property].required && !ok {
@@ -29,13 +34,15 @@ func (d *draft) finish() error {
 			return err
 		}
 	}
-	density := d.series["density"]
+	d.polar = d.family.polar()
+	density, vapour := d.series["density"], d.series["vapour pressure"]
 	d.lowest, d.highest = density[0].t, density[len(density)-1].t
+	d.lowestVapour, d.highestVapour = vapour[0].t, vapour[len(vapour)-1].t
 	d.rho15 = d.density.at(float64(Reference))
 	if !(d.lowest <= float64(Reference) && float64(Reference) <= d.highest) {
 		return density[0].row.fail("at", "the density of %s does not reach %v", d.name, Reference)
 	}
-	for _, check := range []func() error{d.checkComposition, d.checkHeat, d.checkFire} {
+	for _, check := range []func() error{d.checkComposition, d.checkHeat, d.checkBoiling, d.checkFire} {
 		if err := check(); err != nil {
 			return err
 		}
@@ -76,13 +83,13 @@ func (d *draft) fit(property string, kind series) error {
 
 // fit returns the curve through the readings and how far the worst of them lies
 // off it, as a part of its value.
-func (kind series) fit(readings []reading) (curve parabola, off float64, err error) {
+func (kind series) fit(readings []reading) (curve polynomial, off float64, err error) {
 	points := make([]point, len(readings))
 	for i, p := range readings {
 		points[i] = point{kind.x(p.t), kind.y(p.v)}
 	}
-	if curve, err = fit(kind.x(float64(Reference)), points); err != nil {
-		return parabola{}, 0, err
+	if curve, err = fit(kind.x(float64(Reference)), points, kind.degree); err != nil {
+		return polynomial{}, 0, err
 	}
 	for _, p := range readings {
 		off = max(off, kind.off(curve, p))
@@ -91,7 +98,7 @@ func (kind series) fit(readings []reading) (curve parabola, off float64, err err
 }
 
 // off returns how far a reading lies off the curve, as a part of its value.
-func (kind series) off(curve parabola, p reading) float64 {
+func (kind series) off(curve polynomial, p reading) float64 {
 	return math.Abs(kind.back(curve.at(kind.x(p.t)))/p.v - 1)
 }
 
@@ -111,6 +118,9 @@ func (kind series) misfit(readings []reading) (worst reading, off float64) {
 // checkComposition holds the stated molar mass and mass fractions against the
 // formula.
 func (d *draft) checkComposition() error {
+	if !d.family.fits(d.atoms) {
+		return d.seen["family"].fail("value", "%s is no %s", d.formula, d.family)
+	}
 	if r, ok := d.seen["molar mass"]; ok && math.Abs(d.statedMolar/d.molar-1) > 0.005 {
 		return r.fail("value", "the molar mass of %s is %.5g g/mol by its formula", d.name, 1e3*d.molar)
 	}
@@ -153,6 +163,18 @@ func (d *draft) checkHeat() error {
 	if math.Abs((d.hhv-d.lhv)/water-1) > 0.05 {
 		return r.fail("value", "the heating values of %s differ by %.3g MJ/kg; its hydrogen makes water worth %.3g MJ/kg",
 			d.name, (d.hhv-d.lhv)*1e-6, water*1e-6)
+	}
+	return nil
+}
+
+// checkBoiling holds the boiling point against the curve of the vapour pressure.
+func (d *draft) checkBoiling() error {
+	if d.boiling == 0 {
+		return nil
+	}
+	p := quantity.Pressure(math.Exp(d.lnVapour.at(1 / d.boiling)))
+	if math.Abs(float64(p/quantity.Atmosphere)-1) > 0.02 {
+		return d.seen["boiling point"].fail("value", "%s has a vapour pressure of %v there, not 101.3 kPa", d.name, p)
 	}
 	return nil
 }

@@ -11,9 +11,9 @@ import (
 // 15 °C, the base temperature of European fuel standards such as EN 228.
 const Reference quantity.Temperature = 288.15 * quantity.Kelvin
 
-// Constituent is one liquid of the table: a pure compound, or gasoline as one
-// species of mean composition. It is comparable. The zero value is no liquid:
-// its texts are empty and its numbers are zero.
+// Constituent is one liquid of the table: a pure compound, or a grade of gasoline
+// as one species of mean composition. It is comparable. The zero value is no
+// liquid: its texts are empty and its numbers are zero.
 type Constituent struct{ s *species }
 
 // species is a constituent in the loaded table. Numbers are in SI units.
@@ -22,20 +22,23 @@ type species struct {
 	name    string
 	aliases []string
 	formula string
+	family  Family
+	polar   bool // of the family
 	class   string
 	values  []Value
 
 	atoms    Atoms
-	molar    float64  // kg/mol
-	density  parabola // kg/m³ against K
-	lnVisc   parabola // ln(Pa s) against 1/K
-	lnVapour parabola // ln Pa against 1/K
-	rho15    float64  // density at Reference
+	molar    float64    // kg/mol
+	density  polynomial // kg/m³ against K
+	lnVisc   polynomial // ln(Pa s) against 1/K
+	lnVapour polynomial // ln Pa against 1/K
+	rho15    float64    // density at Reference
 
-	lowest, highest float64 // K: where the density was tabulated
+	lowest, highest             float64 // K: where the density was tabulated
+	lowestVapour, highestVapour float64 // K: where the vapour pressure was
 
 	lhv, hhv, latent          float64 // J/kg
-	flash                     float64 // K
+	boiling, flash            float64 // K, 0 if not stated
 	lower, upper              float64 // volume fractions in air
 	statedMolar               float64 // kg/mol, 0 if not stated
 	statedC, statedH, statedO float64 // mass fractions, 0 if not stated
@@ -95,9 +98,10 @@ func (c Constituent) LatentHeat() quantity.SpecificEnergy {
 	return quantity.SpecificEnergy(c.get().latent)
 }
 
-// Viscosity returns the dynamic viscosity at t. Its logarithm is a parabola in
-// 1/t fitted to the table within 0.5 %; that of gasoline rests on two published
-// ranges and is good to 10 % between -20 and 20 °C, and an Andrade line beyond.
+// Viscosity returns the dynamic viscosity at t. Its logarithm is a cubic in 1/t
+// fitted to the table within 0.2 %. That of every gasoline rests on the same two
+// published ranges and is good to 10 % between -20 and 20 °C, and an Andrade line
+// beyond.
 func (c Constituent) Viscosity(t quantity.Temperature) quantity.Viscosity {
 	if c.s == nil {
 		return 0
@@ -106,13 +110,26 @@ func (c Constituent) Viscosity(t quantity.Temperature) quantity.Viscosity {
 }
 
 // VapourPressure returns the vapour pressure of the liquid alone at t. Its
-// logarithm is a parabola in 1/t fitted to the table within 0.5 %. That of
-// gasoline is the true vapour pressure at a Reid vapour pressure of 9 psi.
+// logarithm is a cubic in 1/t fitted to the table within 0.1 % over
+// [Constituent.VapourPressureRange]. That of a gasoline is the true vapour pressure
+// at its Reid vapour pressure; see [GasolineVapourPressure].
 func (c Constituent) VapourPressure(t quantity.Temperature) quantity.Pressure {
 	if c.s == nil {
 		return 0
 	}
 	return quantity.Pressure(math.Exp(c.s.lnVapour.at(1 / float64(t))))
+}
+
+// VapourPressureRange returns the temperatures between which the vapour pressure is
+// tabulated.
+func (c Constituent) VapourPressureRange() (lowest, highest quantity.Temperature) {
+	return quantity.Temperature(c.get().lowestVapour), quantity.Temperature(c.get().highestVapour)
+}
+
+// NormalBoilingPoint returns the boiling point at 101.325 kPa as published; ok is
+// false for a gasoline, which boils over a range.
+func (c Constituent) NormalBoilingPoint() (t quantity.Temperature, ok bool) {
+	return quantity.Temperature(c.get().boiling), c.get().boiling > 0
 }
 
 // FlashPoint returns the closed-cup flash point; ok is false for a liquid that
@@ -132,6 +149,7 @@ func (c Constituent) FlammableRange() (lower, upper quantity.VolumeFraction, ok 
 // FireClass returns the class of NFPA 30, such as "IB", or "" for none.
 func (c Constituent) FireClass() string { return c.get().class }
 
-// Values returns every value of the constituent as published, with its source,
-// in the order of the table.
+// Values returns every value of the constituent as published, with its source: its
+// own in the order of the table, then those taken from another constituent, whose
+// notes say so.
 func (c Constituent) Values() []Value { return slices.Clone(c.get().values) }

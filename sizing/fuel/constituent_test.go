@@ -29,6 +29,8 @@ func TestPublishedDensities(t *testing.T) {
 		{"ethanol", quantity.Fahrenheit(60), 6.61 * 119.826427317, 2, "AFDC, 6.61 lb/gal; its heating values imply 789.5"},
 		{"water", quantity.Celsius(15), 999.096, 0.2, "OIML R 22 general formula"},
 		{"water", quantity.Celsius(20), 998.201, 0.2, "OIML R 22 general formula"},
+		{"water", quantity.Celsius(40), 992.22, 0.3, "IAPWS-97, computed with the iapws library"},
+		{"water", quantity.Celsius(60), 983.21, 0.2, "IAPWS-97, computed with the iapws library"},
 		{"methanol", quantity.Celsius(20), 792.03, 0.2, "VDI Heat Atlas"},
 		{"methanol", quantity.Celsius(20), 791.4, 1, "CRC Handbook, from memory"},
 		{"methanol", quantity.Fahrenheit(60), 6.63 * 119.826427317, 2.5, "AFDC, 6.63 lb/gal"},
@@ -37,6 +39,10 @@ func TestPublishedDensities(t *testing.T) {
 		{"n-heptane", quantity.Celsius(60), 649.22, 0.1, "VDI Heat Atlas"},
 		{"toluene", quantity.Celsius(20), 866.8, 1, "CRC Handbook, from memory"},
 		{"isooctane", quantity.Celsius(20), 691.9, 0.1, "CRC Handbook, from memory"},
+		{"MTBE", quantity.Fahrenheit(60), 6.19 * 119.826427317, 4, "AFDC, 6.19 lb/gal"},
+		{"MTBE", quantity.Fahrenheit(60), 0.744 * 999.016, 2.5, "AFDC, specific gravity 0.744"},
+		{"MTBE", quantity.Celsius(20), 740.5, 0.6, "CRC Handbook, from memory"},
+		{"ETBE", quantity.Celsius(20), 740.4, 2, "CRC Handbook, from memory"},
 		{"gasoline", quantity.Celsius(15), 745, 0.1, "design value, from the AFDC heating values"},
 		{"gasoline", quantity.Fahrenheit(60), 744.84, 0.5, "AFDC, 116090 Btu/gal over 18676 Btu/lb"},
 	} {
@@ -82,6 +88,7 @@ func TestPublishedHeats(t *testing.T) {
 		{"isooctane", 44.3, 47.8, 0.002, "Heywood table D.4, from memory", 308, 0.005},
 		{"n-heptane", 44.6, 48.1, 0.002, "Heywood table D.4, from memory", 365, 0.002},
 		{"toluene", 40.6, 42.5, 0.003, "Heywood table D.4, from memory", 412, 0.002},
+		{"MTBE", 15091 * btuPerLb, 16316 * btuPerLb, 0.008, "AFDC", 138 * 2.326, 0.06},
 	} {
 		c := lookup(t, test.name)
 		what := test.name + " (" + test.source + "): "
@@ -97,6 +104,8 @@ func TestHeatsFollowFromFormation(t *testing.T) {
 	const co2, vapour, liquid = -393.474, -241.822, -285.825
 	for name, formation := range map[string]float64{
 		"ethanol": -277.03, "methanol": -238.40, "toluene": 12.36, "n-heptane": -223.91, "isooctane": -258.8,
+		"MTBE": -313.6,           // CRC Handbook
+		"ETBE": -316.5 - 33.1576, // ChemSep, vapour less the heat of vaporisation
 	} {
 		c := lookup(t, name)
 		a := c.Atoms()
@@ -134,6 +143,14 @@ func TestPublishedViscosities(t *testing.T) {
 		{"toluene", quantity.Celsius(20), 0.5878, 0.002, "Perry table 2-313"},
 		{"isooctane", quantity.Celsius(20), 0.5064, 0.002, "Perry table 2-313"},
 		{"gasoline", quantity.Fahrenheit(60), (0.37 + 0.44) / 2, 0.09, "AFDC, older table, 0.37 to 0.44 cP"},
+		{"MTBE", quantity.Fahrenheit(60), 0.35, 0.08, "AFDC, older table, 0.35 cP"},
+		{"MTBE", quantity.Fahrenheit(68), 0.47 * 0.741, 0.04, "AFDC, 0.47 mm²/s"},
+		{"MTBE", quantity.Fahrenheit(-4), 0.77 * 0.779, 0.01, "AFDC, 0.77 mm²/s"},
+		{"water", quantity.Kelvin * 298.15, 0.889735, 0.001, "IAPWS R12-08, check value at 998 kg/m³"},
+		{"water", quantity.Celsius(0), 1.7918, 0.001, "IAPWS R12-08, computed with the iapws library"},
+		{"water", quantity.Celsius(20), 1.0016, 0.001, "IAPWS R12-08, computed with the iapws library"},
+		{"water", quantity.Celsius(50), 0.5465, 0.001, "IAPWS R12-08, computed with the iapws library"},
+		{"water", quantity.Celsius(80), 0.3541, 0.001, "IAPWS R12-08, computed with the iapws library"},
 	} {
 		got := lookup(t, test.name).Viscosity(test.at).In(quantity.MillipascalSecond)
 		within(t, test.name+" ("+test.source+")", got, test.want, test.tolerance)
@@ -155,6 +172,9 @@ func TestPublishedVapourPressures(t *testing.T) {
 		{"n-heptane", hundred, 11.164, 0.003, "VDI Heat Atlas"},
 		{"toluene", hundred, 7.122, 0.003, "VDI Heat Atlas"},
 		{"water", quantity.Celsius(20), 2.339, 0.005, "Perry table 2-8"},
+		{"MTBE", quantity.Celsius(20), 27, 0.02, "US OSHA, chemical sampling information, 27 kPa at 20 °C"},
+		{"MTBE", hundred, 7.8 * 6.894757, 0.04, "AFDC, Reid vapour pressure 7.8 psi"},
+		{"ETBE", quantity.Celsius(25), 16.5, 0.03, "124 mmHg at 25 °C, from memory"},
 		// A Reid vapour pressure is lower than the true one, by the air and the
 		// evaporation that the method allows.
 		{"gasoline", hundred, 9 * 6.894757, 0.07, "Reid vapour pressure 9 psi; 40 CFR 1065.710 has 60.0 to 63.4 kPa"},
@@ -162,10 +182,42 @@ func TestPublishedVapourPressures(t *testing.T) {
 		got := lookup(t, test.name).VapourPressure(test.at).In(quantity.Kilopascal)
 		within(t, test.name+" ("+test.source+")", got, test.want, test.tolerance)
 	}
-	// At its normal boiling point a liquid has one atmosphere (CRC Handbook).
-	for name, boiling := range map[string]float64{"ethanol": 351.44, "methanol": 337.8, "n-heptane": 371.55, "isooctane": 372.37} {
-		got := lookup(t, name).VapourPressure(quantity.Temperature(boiling)).In(quantity.Kilopascal)
-		within(t, name+" at its boiling point", got, 101.325, 0.015)
+}
+
+// At its normal boiling point a liquid has one atmosphere.
+func TestBoilingPoints(t *testing.T) {
+	for _, test := range []struct {
+		name      string
+		boiling   float64 // K
+		tolerance float64 // of the pressure
+		source    string
+	}{
+		{"ethanol", 351.44, 0.01, "CRC Handbook"},
+		{"ethanol", 273.15 + (172.0-32)/1.8, 0.02, "AFDC, 172 °F"},
+		{"methanol", 337.8, 0.01, "CRC Handbook"},
+		{"methanol", 273.15 + (149.0-32)/1.8, 0.03, "AFDC, 149 °F"},
+		{"n-heptane", 371.55, 0.01, "CRC Handbook"},
+		{"isooctane", 372.37, 0.01, "CRC Handbook"},
+		{"toluene", 383.78, 0.01, "CRC Handbook"},
+		{"water", 373.1243, 0.003, "IAPWS-97, computed with the iapws library"},
+		{"MTBE", 328.15, 0.01, "CRC Handbook"},
+		{"MTBE", 273.15 + 55.2, 0.01, "US OSHA, 55.2 °C"},
+		{"MTBE", 273.15 + (131.0-32)/1.8, 0.01, "AFDC, 131 °F"},
+		{"ETBE", 345.65, 0.003, "ChemSep, to which the curve is scaled"},
+		{"ETBE", 345.8, 0.01, "72.6 to 73 °C, from memory"},
+	} {
+		got := lookup(t, test.name).VapourPressure(quantity.Temperature(test.boiling)).In(quantity.Kilopascal)
+		within(t, test.name+" at its boiling point ("+test.source+")", got, 101.325, test.tolerance)
+	}
+	for _, name := range Names() {
+		c := lookup(t, name)
+		boiling, ok := c.NormalBoilingPoint()
+		if ok == (c.Family() == Gasoline) {
+			t.Errorf("%s: boiling point %v, %v", name, boiling, ok)
+		}
+		if ok {
+			within(t, name+" at its own boiling point", float64(c.VapourPressure(boiling)), 101325, 0.01)
+		}
 	}
 }
 
@@ -187,6 +239,9 @@ func TestFireData(t *testing.T) {
 		{"n-heptane", -4, 1.0, 6.7, "NFPA 497:2008"},
 		{"toluene", 4, 1.1, 7.1, "NFPA 497:2008"},
 		{"isooctane", -12, 0.7, 6.0, "IEC 60079-20-1:2010"},
+		{"MTBE", -25.6, 1.6, 8.4, "AFDC, -14 °F"},
+		{"MTBE", -27, 1.5, 8.4, "IEC 60079-20-1:2010"},
+		{"ETBE", -19, 1.23, 7.7, "technical bulletin of makers, from memory"},
 	} {
 		c := lookup(t, test.name)
 		flash, ok := c.FlashPoint()
@@ -202,9 +257,11 @@ func TestFireData(t *testing.T) {
 		}
 	}
 	// Class IB is a flash point below 73 °F and a boiling point of 100 °F or more
-	// (NFPA 30); boiling points in K from the CRC Handbook.
-	for name, boiling := range map[string]float64{"n-heptane": 371.55, "isooctane": 372.37, "toluene": 383.78} {
-		if flash, _ := lookup(t, name).FlashPoint(); flash >= quantity.Fahrenheit(73) || boiling < float64(quantity.Fahrenheit(100)) {
+	// (NFPA 30).
+	for _, name := range Names() {
+		c := lookup(t, name)
+		flash, burns := c.FlashPoint()
+		if boiling, ok := c.NormalBoilingPoint(); burns && ok && (flash >= quantity.Fahrenheit(73) || boiling < quantity.Fahrenheit(100)) {
 			t.Errorf("%s is not of class IB", name)
 		}
 	}
@@ -220,13 +277,14 @@ func TestLookup(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
 		{"gasoline", "gasoline"}, {"Petrol", "gasoline"}, {" ETHANOL ", "ethanol"}, {"EtOH", "ethanol"},
 		{"heptane", "n-heptane"}, {"iso-octane", "isooctane"}, {"2,2,4-trimethylpentane", "isooctane"},
+		{"mtbe", "MTBE"}, {"ethyl tert-butyl ether", "ETBE"}, {"Premium Petrol", "premium gasoline"}, {"pump gasoline", "gasoline"},
 	} {
 		if c, err := Lookup(test.text); err != nil || c.Name() != test.want {
 			t.Errorf("%q: %v %v", test.text, c, err)
 		}
 	}
 	for _, test := range []struct{ text, want string }{
-		{"kerosene", `unknown fuel "kerosene"; known are ethanol, gasoline, isooctane, methanol, n-heptane, toluene, water`},
+		{"kerosene", `unknown fuel "kerosene"; known are ETBE, ethanol, gasoline, isooctane, methanol, MTBE, n-heptane, premium gasoline, regular gasoline, test gasoline, toluene, water, winter gasoline`},
 		{"ethanl", `did you mean "ethanol"?`},
 		{"gasolene", `did you mean "gasoline"?`},
 		{"", `unknown fuel ""`},
@@ -240,7 +298,7 @@ func TestLookup(t *testing.T) {
 
 func TestNames(t *testing.T) {
 	names := Names()
-	if !slices.IsSorted(names) || len(names) != 7 {
+	if !slices.IsSortedFunc(names, compareNames) || len(names) != 13 {
 		t.Errorf("%v", names)
 	}
 	for _, name := range names {
@@ -283,11 +341,14 @@ func TestZeroConstituent(t *testing.T) {
 	var c Constituent
 	at := quantity.Celsius(20)
 	if c.Name() != "" || c.Density(at) != 0 || c.Viscosity(at) != 0 || c.VapourPressure(at) != 0 || c.LHV() != 0 ||
-		c.MolarMass() != 0 || c.FireClass() != "" || len(c.Values()) != 0 {
+		c.MolarMass() != 0 || c.FireClass() != "" || c.Family() != "" || len(c.Values()) != 0 {
 		t.Error("the zero Constituent is something")
 	}
 	if _, ok := c.FlashPoint(); ok {
 		t.Error("the zero Constituent burns")
+	}
+	if _, ok := c.NormalBoilingPoint(); ok {
+		t.Error("the zero Constituent boils")
 	}
 }
 

@@ -22,13 +22,27 @@
 // bounds, off the curve through its neighbours or at odds with the formula is an
 // error that names its row. Densities, viscosities and vapour pressures are
 // tabulated against temperature and fitted. Add a constituent by adding rows; the
-// tests tell what is still missing.
+// tests tell what is still missing. A row "base" takes from a constituent further up
+// what the new one does not give, as the grades of gasoline do, and
+// [Constituent.Values] marks every value that was taken so.
+//
+// # Gasoline
+//
+// Each grade of gasoline is one species of mean composition:
+//
+//	gasoline          CH1.87, 745 kg/m³ at 15 °C, Reid vapour pressure 9 psi
+//	regular gasoline  the base gasoline of 42 USC 7581(4), 8.7 psi
+//	premium gasoline  denser, by a figure from memory; else as test gasoline
+//	test gasoline     the certification fuel of 40 CFR part 600, CH1.81
+//	winter gasoline   15 psi; its density is from memory
+//
+// What no source gave for a grade is that of gasoline. Labels such as "E10" are
+// made of gasoline; other grades are named: "10 % ethanol + 90 % premium gasoline".
 //
 // # What is left out
 //
-// Gasoline is one species of mean composition, CH1.87 with 745 kg/m³ at 15 °C: no
-// source gave lighter, heavier or racing grades all the values they need. For
-// MTBE no heating value could be read and for ETBE hardly anything. Ratings of
+// Leaded and racing gasolines have no values here: none could be read. Ratings of
 // NFPA 704 could be read for denatured ethanol only and are not given. Blends have
-// no excess volume and no heat of mixing, and their viscosity is a mixing rule.
+// no excess volume and no heat of mixing, and their viscosity is a mixing rule; for
+// ethanol and water [Blend.Caveats] gives the size of what is missed.
 package fuel

@@ -43,7 +43,7 @@ func ExampleLookup() {
 	}
 	fmt.Println(heptane.Formula(), heptane.Density(quantity.Celsius(20)))
 	// Output:
-	// unknown fuel "ethanl"; did you mean "ethanol"? known are ethanol, gasoline, isooctane, methanol, n-heptane, toluene, water
+	// unknown fuel "ethanl"; did you mean "ethanol"? known are ETBE, ethanol, gasoline, isooctane, methanol, MTBE, n-heptane, premium gasoline, regular gasoline, test gasoline, toluene, water, winter gasoline
 	// C7H16 683.8 kg/m³
 }
 
@@ -97,4 +97,24 @@ func ExampleConstituent_Values() {
 	// Output:
 	// density at 20 °C: 683.82 kg/m3 (VDI Heat Atlas, 2nd edition, equations for density, viscosity and vapour pressure; coefficients read in the data of the chemicals library (C. Bell))
 	// flash point: -7 degC (IEC 60079-20-1:2010; values read in the data of the chemicals library (C. Bell))
+}
+
+func ExampleBlend_BoilingPoint() {
+	for _, name := range []string{"E10", "10 % ethanol + 90 % winter gasoline"} {
+		b, err := fuel.Parse(name)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		at, err := b.BoilingPoint(quantity.Atmosphere)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%v boils at %v; at 60 °C and 4 bar there are %v to spare\n", b, at,
+			b.BoilingMargin(quantity.Celsius(60), 4*quantity.Bar))
+	}
+	// Output:
+	// E10 boils at 47.53 °C; at 60 °C and 4 bar there are 248.7 kPa to spare
+	// 10 % ethanol + 90 % winter gasoline boils at 34.29 °C; at 60 °C and 4 bar there are 181.1 kPa to spare
 }

@@ -44,23 +44,3 @@ func (c Constituent) sources(properties ...string) []Source {
 	}
 	return list
 }
-
-// Caveats returns what a user of the blend should know before trusting its
-// numbers, one sentence each; most blends have one or two.
-func (b Blend) Caveats() []string {
-	var list []string
-	add := func(when bool, text string) {
-		if when {
-			list = append(list, text)
-		}
-	}
-	content := b.EthanolContent()
-	mixed := b.Has("gasoline") && content > 0
-	pump, _ := Labelled("E85")
-	add(mixed && content >= pump.Min, "Pump fuel labelled E85 holds "+pump.Min.String()+" to "+pump.Max.String()+
-		" ethanol by season ("+pump.Source+"): measure what is in the tank.")
-	add(mixed && content > pump.Max, "The blend holds more ethanol than pump fuel labelled E85 may have.")
-	add(b.Has("gasoline"), "Gasoline is a mean: pump fuel varies from 720 to 775 kg/m³ at 15 °C (EN 228).")
-	add(b.Has("water") && b.Has("gasoline"), "Water and gasoline mix only with enough alcohol; cold or more water makes two layers.")
-	return list
-}

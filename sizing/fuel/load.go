@@ -28,16 +28,18 @@ var scalars = map[string]scalar{
 	"flash point":           {func(s *species) *float64 { return &s.flash }, whole[quantity.Temperature], 173.15, 373.15, false},
 	"lower flammable limit": {func(s *species) *float64 { return &s.lower }, scaled[quantity.VolumeFraction], 0.001, 0.5, false},
 	"upper flammable limit": {func(s *species) *float64 { return &s.upper }, scaled[quantity.VolumeFraction], 0.001, 0.5, false},
+	"boiling point":         {func(s *species) *float64 { return &s.boiling }, whole[quantity.Temperature], 273.15, 473.15, false},
 }
 
 // series is a property that is tabulated against temperature and fitted.
 type series struct {
-	curve     func(*species) *parabola
+	curve     func(*species) *polynomial
 	read      func(row) (float64, error)
 	min, max  float64               // SI, what is plausible
 	rises     bool                  // with temperature; otherwise it falls
 	x, y      func(float64) float64 // what is fitted against what
 	back      func(float64) float64 // the inverse of y
+	degree    int                   // of the polynomial
 	tolerance float64               // relative, of the fit
 }
 
@@ -46,16 +48,16 @@ func inverse(v float64) float64 { return 1 / v }
 
 var tabulated = map[string]series{
 	"density": {
-		curve: func(s *species) *parabola { return &s.density }, read: scaled[quantity.Density],
-		min: 600, max: 1100, x: same, y: same, back: same, tolerance: 0.001,
+		curve: func(s *species) *polynomial { return &s.density }, read: scaled[quantity.Density],
+		min: 600, max: 1100, x: same, y: same, back: same, degree: 2, tolerance: 0.001,
 	},
 	"viscosity": {
-		curve: func(s *species) *parabola { return &s.lnVisc }, read: scaled[quantity.Viscosity],
-		min: 0.1e-3, max: 10e-3, x: inverse, y: math.Log, back: math.Exp, tolerance: 0.005,
+		curve: func(s *species) *polynomial { return &s.lnVisc }, read: scaled[quantity.Viscosity],
+		min: 0.1e-3, max: 10e-3, x: inverse, y: math.Log, back: math.Exp, degree: 3, tolerance: 0.005,
 	},
 	"vapour pressure": {
-		curve: func(s *species) *parabola { return &s.lnVapour }, read: scaled[quantity.Pressure],
-		min: 50, max: 500e3, rises: true, x: inverse, y: math.Log, back: math.Exp, tolerance: 0.005,
+		curve: func(s *species) *polynomial { return &s.lnVapour }, read: scaled[quantity.Pressure],
+		min: 50, max: 1e6, rises: true, x: inverse, y: math.Log, back: math.Exp, degree: 3, tolerance: 0.005,
 	},
 }
 
@@ -70,6 +72,7 @@ type draft struct {
 	*species
 	first  row
 	seen   map[string]row // the scalars and texts
+	base   *draft         // what is not given is taken from it
 	series map[string][]reading
 }
 
@@ -127,20 +130,28 @@ func load(constituents, sources string) (*table, error) {
 				return nil, err
 			}
 		}
-		if err := d.read(r, t, cited); err != nil {
+		switch r.text["property"] {
+		case "alias", "base", "family":
+			err = d.readName(r, t, drafts)
+		default:
+			err = d.readValue(r, cited)
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
-	for _, s := range t.species {
+	for _, s := range t.species { // a base stands before what is taken from it
 		if err := drafts[s.name].finish(); err != nil {
 			return nil, err
 		}
 	}
+	t.ethanol = t.names["ethanol"]
 	return t, nil
 }
 
-// read takes one row into the draft.
-func (d *draft) read(r row, t *table, cited map[string]Source) error {
+// readName takes a row into the draft that says what the constituent is, and needs
+// no source.
+func (d *draft) readName(r row, t *table, drafts map[string]*draft) (err error) {
 	property, value := r.text["property"], r.text["value"]
 	if value == "" {
 		return r.fail("value", "it is empty")
@@ -148,6 +159,28 @@ func (d *draft) read(r row, t *table, cited map[string]Source) error {
 	if property == "alias" {
 		d.aliases = append(d.aliases, value)
 		return t.enter(value, d.species, r, "value")
+	}
+	if _, twice := d.seen[property]; twice {
+		return r.fail("property", "the %s of %s is given twice", property, d.name)
+	}
+	d.seen[property] = r
+	if property == "family" {
+		if d.family, err = parseFamily(value); err != nil {
+			return r.fail("value", "%v", err)
+		}
+		return nil
+	}
+	if d.base = drafts[value]; d.base == nil || d.base == d {
+		return r.fail("value", "%q does not stand above %s", value, d.name)
+	}
+	return nil
+}
+
+// readValue takes one row with a value into the draft.
+func (d *draft) readValue(r row, cited map[string]Source) error {
+	property, value := r.text["property"], r.text["value"]
+	if value == "" {
+		return r.fail("value", "it is empty")
 	}
 	source, ok := cited[r.text["source"]]
 	if !ok {

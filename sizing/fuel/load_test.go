@@ -45,9 +45,11 @@ func TestDamagedConstituents(t *testing.T) {
 		{"temperature twice", "\nethanol,density,15 °C", "\nethanol,density,10 °C", "at", "twice at 10 °C"},
 		{"digits swapped", "ethanol,density,15 °C,793.506", "ethanol,density,15 °C,739.506", "value", "at 15 °C lies 7.3 % off the curve"},
 		{"one density off", "ethanol,density,60 °C,754.52", "ethanol,density,60 °C,734.52", "value", "off the curve"},
+		{"density beyond all bounds", "ethanol,density,60 °C,754.52", "ethanol,density,60 °C,75.452", "value", "no plausible density of ethanol"},
+		{"flash point without a scale", "isooctane,flash point,,-12,degC", "isooctane,flash point,,-12,", "value", "unit"},
 		{"viscosity off", "ethanol,viscosity,40 °C,0.8102", "ethanol,viscosity,40 °C,0.8702", "value", "off the curve"},
 		{"viscosity rises", "gasoline,viscosity,20 °C,0.4073", "gasoline,viscosity,20 °C,0.7073", "value", "goes the wrong way from -20 °C to 20 °C"},
-		{"pressure falls", "ethanol,vapour pressure,40 °C,18.035", "ethanol,vapour pressure,40 °C,1.8035", "value", "at 40 °C lies 898 % off the curve"},
+		{"pressure falls", "ethanol,vapour pressure,40 °C,18.035", "ethanol,vapour pressure,40 °C,1.8035", "value", "at 40 °C lies 900 % off the curve"},
 		{"heating values swapped", "ethanol,higher heating value,,29.6814", "ethanol,higher heating value,,26.0", "value", "not above the lower"},
 		{"heating value off", "ethanol,higher heating value,,29.6814", "ethanol,higher heating value,,30.6814", "value", "its hydrogen makes water worth 2.87 MJ/kg"},
 		{"wrong carbon", "ethanol,carbon,,52.2", "ethanol,carbon,,62.2", "value", "52.14 % of carbon by its formula"},
@@ -56,6 +58,16 @@ func TestDamagedConstituents(t *testing.T) {
 		{"limits swapped", "ethanol,lower flammable limit,,3.1", "ethanol,lower flammable limit,,31", "value", "not below the upper"},
 		{"alias of another", "ethanol,alias,,EtOH", "ethanol,alias,,MeOH", "value", "used twice"},
 		{"no constituent", "ethanol,alias,,EtOH", ",alias,,EtOH", "constituent", "it is empty"},
+		{"unknown family", "\nethanol,family,,alcohol", "\nethanol,family,,spirit", "value", `"spirit" is none of`},
+		{"family of another", "\nethanol,family,,alcohol", "\nethanol,family,,hydrocarbon", "value", "C2H6O is no hydrocarbon"},
+		{"water of carbon", "toluene,family,,hydrocarbon", "toluene,family,,water", "value", "C7H8 is no water"},
+		{"family twice", "toluene,alias,,toluol", "toluene,family,,hydrocarbon", "property", "the family of toluene is given twice"},
+		{"unknown base", "winter gasoline,base,,gasoline", "winter gasoline,base,,petrol", "value", `"petrol" does not stand above winter gasoline`},
+		{"base of itself", "winter gasoline,base,,gasoline", "winter gasoline,base,,winter gasoline", "value", "does not stand above"},
+		{"base further down", "winter gasoline,base,,gasoline", "winter gasoline,base,,toluene", "value", `"toluene" does not stand above`},
+		{"base twice", "winter gasoline,alias,,winter petrol", "winter gasoline,base,,gasoline", "property", "the base of winter gasoline is given twice"},
+		{"no base", "winter gasoline,base,,gasoline", "winter gasoline,base,,", "value", "it is empty"},
+		{"boiling point off", "toluene,boiling point,,383.78", "toluene,boiling point,,373.78", "value", "has a vapour pressure of"},
 		{"a column less", "ethanol,alias,,EtOH,,,", "ethanol,alias,,EtOH,,", "source", "6 columns instead of 7"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -93,7 +105,7 @@ func damage(t *testing.T, text, intact, damaged string) (string, int) {
 }
 
 func TestMissingRowsAreNamed(t *testing.T) {
-	for _, property := range []string{"formula", "lower heating value", "higher heating value", "latent heat",
+	for _, property := range []string{"formula", "family", "lower heating value", "higher heating value", "latent heat",
 		"density", "viscosity", "vapour pressure", "flash point"} {
 		var kept []string
 		for _, line := range strings.SplitAfter(constituentsCSV, "\n") {
@@ -127,8 +139,7 @@ func TestOtherDamage(t *testing.T) {
 		{"source of no standing", constituentsCSV, sourcesCSV + "x,rumour,x\n", `column standing: "rumour" is none of`},
 		{"source without citation", constituentsCSV, sourcesCSV + "x,memory, \n", "column citation: it is empty"},
 		{"source without key", constituentsCSV, sourcesCSV + ",memory,x\n", "column key: it is empty"},
-		{"too many constituents", constituentsCSV + "a,alias,,b,,,\nc,alias,,d,,,\n", sourcesCSV,
-			`column constituent: "c" is one more than the 8 there is room for`},
+		{"too many constituents", constituentsCSV + manyConstituents(), sourcesCSV, "is one more than the 16 there is room for"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			_, err := load(test.constituents, test.sources)
@@ -137,4 +148,13 @@ func TestOtherDamage(t *testing.T) {
 			}
 		})
 	}
+}
+
+// manyConstituents are rows of more constituents than there is room for.
+func manyConstituents() string {
+	var rows strings.Builder
+	for i := range maxSpecies {
+		rows.WriteString("constituent " + strconv.Itoa(i) + ",alias,,alias " + strconv.Itoa(i) + ",,,\n")
+	}
+	return rows.String()
 }

@@ -37,7 +37,8 @@ var coldestReid, hottestReid = quantity.Celsius(-30), quantity.Celsius(100)
 // temperatures of -30 to 100 °C; the error names every value beyond, with a result
 // of zero. The rounded table that AP-42 prints for 7, 10 and 13 psi from 40 to 100 °F is
 // met within 2.5 %. At 100 °F the result lies above the Reid vapour pressure, which is
-// measured with some of the light ends boiled off. [Blend.VapourPressure] uses 9 psi.
+// measured with some of the light ends boiled off. The grades of the table of
+// constituents have the results for the Reid vapour pressures that their notes state.
 //
 // Source: US EPA, AP-42, section 7.1, figures 7.1-14b and 7.1-15 (older edition), the
 // equation for refined petroleum stocks; secondary, read in public code.

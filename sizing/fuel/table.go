@@ -23,12 +23,13 @@ var loaded = sync.OnceValues(func() (*table, error) {
 })
 
 // maxSpecies is the number of constituents that a [Blend] has room for.
-const maxSpecies = 8
+const maxSpecies = 16
 
 // table is the loaded list of constituents.
 type table struct {
 	species []*species          // in the order of the file
 	names   map[string]*species // by folded name and alias
+	ethanol *species            // nil if there is none
 }
 
 // fold makes names that differ in case or outer blanks alike.
@@ -49,9 +50,12 @@ func (t *table) list() []string {
 	for i, s := range t.species {
 		list[i] = s.name
 	}
-	slices.Sort(list)
+	slices.SortFunc(list, compareNames)
 	return list
 }
+
+// compareNames orders names as a reader does, without regard to case.
+func compareNames(a, b string) int { return strings.Compare(fold(a), fold(b)) }
 
 // find returns the species of the given name or alias.
 func (t *table) find(name string) (*species, error) {
@@ -88,8 +92,9 @@ func Lookup(name string) (Constituent, error) {
 	return Constituent{s}, err
 }
 
-// Names returns the canonical names of all constituents, sorted. It is empty
-// only if the embedded table is damaged; [Lookup] then gives the reason.
+// Names returns the canonical names of all constituents, sorted without regard to
+// case. It is empty only if the embedded table is damaged; [Lookup] then gives the
+// reason.
 func Names() []string {
 	t, err := loaded()
 	if err != nil {

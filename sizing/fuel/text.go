@@ -21,6 +21,7 @@ var labels = [...]struct{ letter, alcohol string }{{"E", "ethanol"}, {"M", "meth
 //	M85                methanol in gasoline
 //	gasoline, ethanol  a constituent alone, as [Lookup] takes it
 //	50 % toluene + 50 % isooctane
+//	10 % ethanol + 90 % premium gasoline
 //
 // The shares of the last form are by volume at Reference and add up to 100 %. The
 // error wraps [ErrUnknown] or [ErrComposition], quotes the text and says what is
@@ -60,7 +61,7 @@ func parseMixture(text string) (Blend, error) {
 		if !ok {
 			return Blend{}, fmt.Errorf("%w: %q is no percentage", ErrComposition, strings.TrimSpace(number))
 		}
-		parts = append(parts, VolumePart{name, quantity.VolumeFraction(fraction)})
+		parts = append(parts, VolumePart{strings.TrimSpace(name), quantity.VolumeFraction(fraction)})
 	}
 	return ByVolume(Reference, parts...)
 }

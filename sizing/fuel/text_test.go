@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"example.com/railbook/sizing/quantity"
 )
 
 func TestParse(t *testing.T) {
@@ -31,6 +33,14 @@ func TestParse(t *testing.T) {
 		{"50%toluene+50%isooctane", "50 % isooctane + 50 % toluene", 0},
 		{"30 % gasoline + 70 % ethanol", "E70", 0.7},
 		{"100 % ethanol", "ethanol", 1},
+		{"premium gasoline", "premium gasoline", 0},
+		{"Test Gasoline", "test gasoline", 0},
+		{"certification gasoline", "test gasoline", 0},
+		{"regular petrol", "regular gasoline", 0},
+		{"10 % ethanol + 90 % premium gasoline", "10 % ethanol + 90 % premium gasoline", 0.1},
+		{"15 % methyl tert-butyl ether + 85 % petrol", "85 % gasoline + 15 % MTBE", 0},
+		{"mtbe", "MTBE", 0},
+		{"etbe", "ETBE", 0},
 		{"95 % EtOH + 5 % water", "95 % ethanol + 5 % water", 0.95},
 	} {
 		b, err := Parse(test.text)
@@ -60,7 +70,10 @@ func TestParseErrors(t *testing.T) {
 		{"E0x10", ErrUnknown, "unknown fuel"},
 		{"Einf", ErrUnknown, "unknown fuel"},
 		{"E--7", ErrUnknown, "unknown fuel"},
-		{"kerosene", ErrUnknown, "known are ethanol, gasoline"},
+		{"kerosene", ErrUnknown, "known are ETBE, ethanol, gasoline"},
+		{"super gasoline", ErrUnknown, "known are ETBE, ethanol, gasoline"},
+		{"premum gasoline", ErrUnknown, `did you mean "premium gasoline"?`},
+		{"10 % ethanol + 90 % racing gasoline", ErrUnknown, `unknown fuel "racing gasoline"`},
 		{"toluen", ErrUnknown, `did you mean "toluene"?`},
 		{"water", ErrComposition, "water does not burn"},
 		{"70 % toluene", ErrComposition, "add up to 0.7, not to 1"},
@@ -150,6 +163,7 @@ func FuzzParse(f *testing.F) {
 		"33.3333 % toluene + 33.3333 % isooctane + 33.3334 % n-heptane",
 		"0 % toluene + 100 % ethanol",
 		"0.00000001 % water + 99.99999999 % ethanol",
+		"10 % ethanol + 90 % premium gasoline", "15 % MTBE + 85 % petrol", "MTBE", "M", "ETBE", "test gasoline",
 		"% + %", "+", "E1e2", "E0x1p4", "E1_0", "Eİ",
 	} {
 		f.Add(text)
@@ -179,6 +193,9 @@ func FuzzParse(f *testing.F) {
 		}
 		if v := hot(b, Reference); !(v > 0) || math.IsInf(v, 0) {
 			t.Fatalf("%q: the properties add up to %v", text, v)
+		}
+		if cold, warm := b.VapourPressure(quantity.Celsius(0)), b.VapourPressure(quantity.Celsius(100)); !(cold > 0 && warm > cold) {
+			t.Fatalf("%q: vapour pressure %v at 0 °C and %v at 100 °C", text, cold, warm)
 		}
 	})
 }

@@ -1,6 +1,9 @@
 package fuel
 
 import (
+	"errors"
+	"math"
+	"strings"
 	"testing"
 
 	"example.com/railbook/sizing/quantity"
@@ -17,6 +20,13 @@ func TestVapourPressureOfBlends(t *testing.T) {
 	}
 	if p := blend(t, "E81.5").VapourPressure(hundred).In(quantity.Kilopascal); p < 41.5 || p > 45.1 {
 		t.Errorf("E81.5 has %.1f kPa, want 41.5 to 45.1 (40 CFR 1065.725)", p)
+	}
+	// The US EPA lets E10 have 1 psi more than gasoline (89 FR 14760, 29 February
+	// 2024), on whatever grade it is made.
+	for _, grade := range []string{"regular gasoline", "test gasoline", "premium gasoline"} {
+		if rise := psi("10 % ethanol + 90 % "+grade) - psi(grade); rise < 0.9 || rise > 1.1 {
+			t.Errorf("10 %% of ethanol adds %.2f psi to %s, want about 1 (89 FR 14760)", rise, grade)
+		}
 	}
 	if d := psi("E15") - psi("E10"); d < -0.2 || d > 0.2 {
 		t.Errorf("E15 differs from E10 by %.2f psi, want next to nothing (NREL memo)", d)
@@ -61,4 +71,146 @@ func TestHydrocarbonsAreIdeal(t *testing.T) {
 		want += n * float64(c.VapourPressure(at))
 	}
 	within(t, "vapour pressure", float64(b.VapourPressure(at)), want/moles, 1e-12)
+}
+
+// TestVapourPressureRises is what a coupled model leans on: over all temperatures
+// that a fuel system meets, any blend has a pressure that is finite, above zero and
+// rising.
+func TestVapourPressureRises(t *testing.T) {
+	blends := grid(t)
+	for _, alcohol := range []string{"ethanol", "methanol"} {
+		for percent := 0; percent <= 100; percent += 5 {
+			b, err := inGasoline(alcohol, float64(percent)/100)
+			if err != nil {
+				t.Fatal(err)
+			}
+			blends[b.String()] = b
+			hydrous, err := Mix(Portion{b, 96}, Portion{blend(t, "90 % ethanol + 10 % water"), 4})
+			if err != nil {
+				t.Fatal(err)
+			}
+			blends[hydrous.String()] = hydrous
+		}
+	}
+	for text, b := range blends {
+		last := 0.0
+		sweep(quantity.Celsius(-40), quantity.Celsius(150), func(at quantity.Temperature) {
+			p := float64(b.VapourPressure(at))
+			if !(p > last) || math.IsInf(p, 0) {
+				t.Errorf("%s at %v: %g Pa after %g", text, at, p, last)
+			}
+			last = p
+		})
+	}
+}
+
+// A little more or less of a constituent changes the pressure a little, water beside
+// hydrocarbons alone excepted.
+func TestVapourPressureIsContinuous(t *testing.T) {
+	at := quantity.Celsius(60)
+	for _, pair := range [][2]string{
+		{"gasoline", "0.000001 % ethanol + 99.999999 % gasoline"},
+		{"ethanol", "99.999999 % ethanol + 0.000001 % gasoline"},
+		{"ethanol", "99.999999 % ethanol + 0.000001 % water"},
+		{"gasoline", "99.999999 % gasoline + 0.000001 % MTBE"},
+		{"E70", "70 % ethanol + 29.999999 % gasoline + 0.000001 % water"},
+	} {
+		within(t, pair[1], float64(blend(t, pair[1]).VapourPressure(at)), float64(blend(t, pair[0]).VapourPressure(at)), 1e-6)
+	}
+}
+
+// Toluene and water without alcohol are two layers, which boil together at 84.1 °C
+// under one atmosphere (from memory), 20 wt% of water; the content does not matter.
+func TestLayersBoilTogether(t *testing.T) {
+	for _, text := range []string{"95 % toluene + 5 % water", "80 % toluene + 20 % water"} {
+		at, err := blend(t, text).BoilingPoint(quantity.Atmosphere)
+		if err != nil || math.Abs(at.Celsius()-84.1) > 0.6 {
+			t.Errorf("%s boils at %v (%v), want 84.1 °C", text, at, err)
+		}
+	}
+}
+
+func TestBoilingPointOfBlends(t *testing.T) {
+	for _, test := range []struct {
+		text      string
+		at        quantity.Pressure
+		want      float64 // °C
+		tolerance float64 // K
+		source    string
+	}{
+		{"ethanol", quantity.Atmosphere, 78.29, 0.2, "CRC Handbook, 351.44 K"},
+		{"methanol", quantity.Atmosphere, 64.65, 0.2, "CRC Handbook, 337.8 K"},
+		{"isooctane", quantity.Atmosphere, 99.22, 0.2, "CRC Handbook, 372.37 K"},
+		{"MTBE", quantity.Atmosphere, 55.0, 0.2, "CRC Handbook, 328.15 K"},
+		// ASTM D86 initial boiling points of gasoline are 27 to 43 °C (from memory: 80 to
+		// 110 °F), below the boiling point of the whole liquid.
+		{"gasoline", quantity.Atmosphere, 50, 8, "common practice, no source"},
+		{"ethanol", 2 * quantity.Atmosphere, 97.5, 0.7, "an old table, 97.5 °C, from memory"},
+	} {
+		got, err := blend(t, test.text).BoilingPoint(test.at)
+		if err != nil || math.Abs(got.Celsius()-test.want) > test.tolerance {
+			t.Errorf("%s at %v boils at %v (%v), want %.2f °C (%s)", test.text, test.at, got, err, test.want, test.source)
+		}
+	}
+}
+
+// TestBoilingPointUndoesVapourPressure goes there and back, and holds the margin to
+// the same line.
+func TestBoilingPointUndoesVapourPressure(t *testing.T) {
+	for text, b := range grid(t) {
+		lowest, highest := b.VapourPressureRange()
+		sweep(lowest, highest, func(at quantity.Temperature) {
+			p := b.VapourPressure(at)
+			got, err := b.BoilingPoint(p)
+			if err != nil || math.Abs(float64(got-at)) > 1e-6 {
+				t.Errorf("%s at %v: boils at %v (%v)", text, p, got, err)
+			}
+			if m := b.BoilingMargin(at, p); m != 0 {
+				t.Errorf("%s: margin %v at its own vapour pressure", text, m)
+			}
+			if m := b.BoilingMargin(at, 2*p); math.Abs(float64(m)/float64(p)-1) > 1e-12 {
+				t.Errorf("%s: margin %v at twice %v", text, m, p)
+			}
+			if m := b.BoilingMargin(at, p/2); m >= 0 {
+				t.Errorf("%s: margin %v at half of %v", text, m, p)
+			}
+		})
+	}
+}
+
+func TestVapourPressureRange(t *testing.T) {
+	for text, want := range map[string][2]float64{
+		"gasoline": {-20, 100}, "E70": {-20, 100}, "winter gasoline": {-20, 100}, "95 % ethanol + 5 % water": {0, 100},
+	} {
+		low, high := blend(t, text).VapourPressureRange()
+		if math.Abs(low.Celsius()-want[0]) > 1e-9 || math.Abs(high.Celsius()-want[1]) > 1e-9 {
+			t.Errorf("%s: %v to %v, want %v °C", text, low, high, want)
+		}
+	}
+	water := lookup(t, "water")
+	if low, high := water.VapourPressureRange(); math.Abs(low.Celsius()) > 1e-9 || math.Abs(high.Celsius()-100) > 1e-9 {
+		t.Errorf("water: %v to %v, want 0 to 100 °C", low, high)
+	}
+}
+
+func TestBoilingPointErrors(t *testing.T) {
+	for _, test := range []struct {
+		b     Blend
+		p     quantity.Pressure
+		is    error
+		wants string
+	}{
+		{Blend{}, quantity.Atmosphere, ErrComposition, "no fuel"},
+		{blend(t, "E70"), 0, quantity.ErrRange, "not above zero"},
+		{blend(t, "E70"), -quantity.Atmosphere, quantity.ErrRange, "not above zero"},
+		{blend(t, "E70"), quantity.Pressure(math.NaN()), quantity.ErrRange, "not above zero"},
+		{blend(t, "E70"), 1 * quantity.Kilopascal, quantity.ErrRange, "E70 boils below -20 °C"},
+		{blend(t, "E70"), 20 * quantity.Bar, quantity.ErrRange, "E70 boils above 100 °C"},
+		{blend(t, "E70"), quantity.Pressure(math.Inf(1)), quantity.ErrRange, "E70 boils above 100 °C"},
+	} {
+		got, err := test.b.BoilingPoint(test.p)
+		if !errors.Is(err, test.is) || !strings.Contains(err.Error(), test.wants) || got != 0 {
+			t.Errorf("%v at %v: %v, error %v, want %q", test.b, test.p, got, err, test.wants)
+		}
+	}
 }
