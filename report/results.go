@@ -115,7 +115,7 @@ func (w *writer) demand() {
 // delivery writes the section on injection and delivery.
 func (w *writer) delivery() {
 	a := w.a
-	text := "The rail pressure was found by solving tank, pumps, line, regulator and injectors together. "
+	text := "The rail pressure was found by solving tank, suction side, pumps, line, regulator, injectors and return together. "
 	if a.Delivery.Sags {
 		text += fmt.Sprintf("The pumps cannot hold the set pressure: the rail settles at %s over the manifold, where what the pumps bring and what the injectors pass are equal.",
 			format(w, a.Delivery.Rail.Above(a.Manifold)))
@@ -129,6 +129,8 @@ func (w *writer) delivery() {
 	// The table may run over the page, the figure may not: it goes first.
 	w.show(w.plates.delivery)
 	w.table(a.InjectionTable(w.sys))
+	w.text(fmt.Sprintf("Table %d shows what the pumps draw from, how far the fuel is from boiling, and what the electric supply has to bring. What the build sheet does not describe is not in it.", w.doc.NextTable()))
+	w.table(a.SupplyTable(w.sys))
 }
 
 // working writes every step of the arithmetic.

@@ -120,7 +120,7 @@ func (w *writer) extinguisher(alcohol float64) note {
 func (w *writer) breathing() (text, source string) {
 	blend := w.a.Build.Fuel.Blend
 	var limits, sources []string
-	if blend.Has("gasoline") {
+	if blend.GasolineContent() > 0 {
 		limits = append(limits, "gasoline has no limit of NIOSH or OSHA and is treated by NIOSH as a carcinogen: keep exposure as low as can be")
 		sources = append(sources, "gasoline from memory")
 	}

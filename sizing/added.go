@@ -16,30 +16,16 @@ type Added struct {
 	LeanTo       quantity.Ratio       `json:"lean_to"`       // lambda if that injection stops; zero without a credit
 }
 
-// added finds the added demands of a build whose defaults are filled in; needed
-// is the demand of the engine alone.
-func (b Build) added(needed quantity.MassFlow) Added {
-	var a Added
-	f := b.Fuel.Blend
-	if n := b.Nitrous; n.Flow != 0 || n.Power != 0 {
-		a.Nitrous, a.NitrousPower = n.Flow, n.Power
-		if n.Flow != 0 {
-			a.NitrousPower = demand.PowerFromNitrous(f, n.Flow, b.Engine.BrakeEfficiency, n.Lambda)
-		} else {
-			a.Nitrous = demand.NitrousForPower(f, n.Power, b.Engine.BrakeEfficiency, n.Lambda)
-		}
-		a.Circuit = n.Fuel.Split(demand.FuelForNitrous(f, a.Nitrous, n.Lambda))
+// additions finds the added demands; needed is the demand of the engine alone.
+func (l *liquid) additions(needed quantity.MassFlow) Added {
+	a := Added{Nitrous: l.oxide, NitrousPower: l.added, Circuit: l.nitrous}
+	if l.water == nil {
+		return a
 	}
-	if b.WaterMethanol.Flow != 0 {
-		w, err := demand.WaterMethanolByVolume(b.WaterMethanol.Flow, b.WaterMethanol.Methanol, b.WaterMethanol.Temperature)
-		if err != nil { // a build that is not valid
-			return a
-		}
-		a.Replaced = min(w.Replaced(f), needed)
-		if b.WaterMethanol.Credit == Taken {
-			a.Credited = a.Replaced
-			a.LeanTo = orZero(w.LambdaOnFailure(f, needed, b.Target.Lambda))
-		}
+	a.Replaced = min(l.stands, needed)
+	if l.credit != 0 {
+		a.Credited = min(l.credit, needed)
+		a.LeanTo = orZero(l.water.LambdaOnFailure(l.blend, needed, l.lambda))
 	}
 	return a
 }

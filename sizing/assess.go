@@ -1,8 +1,6 @@
 package sizing
 
 import (
-	"math"
-
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/injector"
 	"example.com/railbook/sizing/quantity"
@@ -18,9 +16,71 @@ type Assessment struct {
 	Delivery    Delivery            `json:"delivery"`
 	Injection   Injection           `json:"injection"`
 	Idle        Idle                `json:"idle"`
-	Parts       []Part              `json:"parts"` // in the order fuel meets them
+	Inlet       Inlet               `json:"inlet"`
+	Loads       Loads               `json:"loads"`
+	Warming     *Warming            `json:"warming,omitempty"` // nil where nothing is known to warm the fuel
+	Parts       []Part              `json:"parts"`             // in the order fuel meets them
 	Assumptions []Assumption        `json:"assumptions"`
 	Warnings    []Warning           `json:"warnings"`
+}
+
+// Section is a set of the parts of an [Assessment] that hold results.
+type Section uint8
+
+const (
+	DeliverySection  Section = 1 << iota // Delivery
+	InjectionSection                     // Injection
+	IdleSection                          // Idle
+	InletSection                         // Inlet; finds Delivery too
+	LoadsSection                         // Loads; finds Delivery and Injection too
+	WarmingSection                       // Warming; finds Delivery, Injection and Loads too
+	PartsSection                         // Parts; finds all of the others too but Warming
+
+	EverySection Section = 1<<iota - 1
+)
+
+// needs adds the sections that others are found from.
+func (x Section) needs() Section {
+	if x&PartsSection != 0 {
+		x |= DeliverySection | IdleSection | InletSection
+	}
+	if x&WarmingSection != 0 {
+		x |= LoadsSection
+	}
+	if x&LoadsSection != 0 {
+		x |= DeliverySection | InjectionSection
+	}
+	if x&InletSection != 0 {
+		x |= DeliverySection
+	}
+	return x
+}
+
+// find finds some sections of a, whose demand is that of s. Those that are not asked
+// for are left alone.
+func (s *system) find(a *Assessment, x Section) {
+	x = x.needs()
+	if x&DeliverySection != 0 {
+		a.Delivery = s.deliver()
+	}
+	if x&InjectionSection != 0 {
+		a.Injection = s.injection()
+	}
+	if x&IdleSection != 0 {
+		a.Idle = s.idle()
+	}
+	if x&InletSection != 0 {
+		a.Inlet = s.inletState(a.Delivery)
+	}
+	if x&LoadsSection != 0 {
+		a.Loads = s.loads(a.Delivery, a.Injection, a.Loads.Pumps[:0])
+	}
+	if x&WarmingSection != 0 {
+		a.Warming = s.warming(a)
+	}
+	if x&PartsSection != 0 {
+		a.Parts = s.parts(a, a.Parts[:0])
+	}
 }
 
 // Demand is the fuel that the engine needs at the target.
@@ -42,8 +102,8 @@ type Demand struct {
 	allowance quantity.Ratio
 }
 
-// Injection is what each injector has to do at the target and what it can do,
-// the rail at its set pressure.
+// Injection is what each injector has to do at the target and what it can do, the
+// rail where the regulator keeps it as long as the pumps bring enough.
 type Injection struct {
 	PerInjector  quantity.MassFlow     `json:"per_injector"`  // fuel each must deliver
 	PerPulse     quantity.Mass         `json:"per_pulse"`     // the same per opening
@@ -53,6 +113,7 @@ type Injection struct {
 	StaticVolume quantity.VolumeFlow   `json:"static_volume"` // the same by volume
 	StaticNeeded quantity.MassFlow     `json:"static_needed"` // least static flow that meets the demand within the duty, dead time counted; 0 where dead time leaves no time
 	RuleOfThumb  quantity.MassFlow     `json:"rule_of_thumb"` // the same with the dead time left out, as is common practice
+	Voltage      quantity.Voltage      `json:"voltage"`       // at the injectors
 	DeadTime     quantity.Time         `json:"dead_time"`
 	Secondary    *SecondSet            `json:"secondary,omitempty"` // nil without a second set; the numbers above are then the first set's
 	Pulse        quantity.Time         `json:"pulse"`               // of the weakest injector, dead time counted; 0 where nothing flows
@@ -68,10 +129,16 @@ type SecondSet struct {
 	Duty         quantity.Ratio      `json:"duty"`
 }
 
-// Idle is the injectors' pulse at idle, where too large an injector is a fault.
+// Idle is the state at idle, where too large an injector is a fault and the regulator
+// returns the most.
 type Idle struct {
-	Fuel  quantity.MassFlow `json:"fuel"`  // of the whole engine, by the air route at lambda 1
-	Pulse quantity.Time     `json:"pulse"` // dead time counted
+	Fuel   quantity.MassFlow   `json:"fuel"`   // of the whole engine, by the air route at lambda 1
+	Pulse  quantity.Time       `json:"pulse"`  // of the strongest injector, dead time counted
+	Rail   quantity.Pressure   `json:"rail"`   // absolute
+	Return quantity.VolumeFlow `json:"return"` // given back by the regulator
+	Sags   bool                `json:"sags"`   // the pumps cannot hold the rail there
+	Speed  quantity.Ratio      `json:"speed"`  // of full motor voltage, where the pumps' speed holds the rail; else 0
+	Excess quantity.VolumeFlow `json:"excess"` // that pumps slowed down all the way bring too much
 }
 
 // Assess finds what b's fuel system can do. The error is a [*BuildError] where b
@@ -80,38 +147,35 @@ func Assess(b Build) (*Assessment, error) {
 	if err := b.Validate(); err != nil {
 		return nil, err
 	}
-	b, assumptions := b.withDefaults()
-	a := &Assessment{
-		Build: b, Power: b.CrankPower(),
-		Manifold:    b.manifold(),
-		Assumptions: assumptions,
-	}
-	a.Demand = b.demand()
-	s, err := newSystem(b, a.Demand)
+	given := b
+	b = b.filled()
+	a := &Assessment{Build: b, Power: b.CrankPower(), Manifold: b.manifold()}
+	s, d, err := newSystem(b)
 	if err != nil {
 		return nil, err
 	}
-	a.Delivery = s.deliver()
-	a.Injection = s.injection()
-	a.Idle = s.idle(b)
-	a.Parts = s.parts(b, a)
+	a.Demand = d
+	s.find(a, EverySection)
+	a.Assumptions = b.assumptions(given)
 	a.Warnings = s.warnings(a)
 	return a, nil
 }
 
-// demand finds the fuel that b needs at the target.
-func (b Build) demand() Demand {
-	air := b.airFlow()
-	routes, band := b.routes(air)
-	needed, governing := routes.By(b.Policy.Route)
+// demand finds the fuel needed at the target.
+func (s *system) demand() Demand {
+	routes := demand.Routes{
+		Power: s.powerBSFC.Flow(s.power), Energy: s.energyBSFC.Flow(s.power),
+		Air: quantity.MassFlow(float64(s.air) * float64(s.perAir)),
+	}
+	needed, governing := routes.By(s.route)
 	d := Demand{
-		Band: band, Routes: routes, Governing: governing, Spread: routes.Spread(), Needed: needed,
-		allowance: b.Target.Allowance,
-		Added:     b.added(needed),
-		BSFC:      quantity.SpecificConsumption(float64(needed) / float64(b.CrankPower())),
-		Air:       air,
-		Density:   b.Fuel.Blend.Density(b.Fuel.Temperature),
-		AFR:       b.Fuel.Blend.StoichiometricAFR(),
+		Band: s.band, Routes: routes, Governing: governing, Spread: routes.Spread(), Needed: needed,
+		allowance: s.allowance,
+		Added:     s.additions(needed),
+		BSFC:      quantity.SpecificConsumption(float64(needed) / float64(s.power)),
+		Air:       s.air,
+		Density:   s.density,
+		AFR:       s.afr,
 	}
 	d.Injected = d.engine() + d.Added.Circuit.Injectors
 	d.Total = d.engine() + d.Added.Circuit.Pumps
@@ -126,23 +190,24 @@ func (d Demand) engine() quantity.MassFlow {
 
 // injection says what each injector has to do at the target.
 func (s *system) injection() Injection {
-	p := s.at(1)
-	rail, first := s.rail(p), s.sets[0]
-	share := s.shares(p, rail)
+	p, first := s.at(1), s.sets[0]
+	m := s.meter(s.differential(p))
+	dp := m.differential
+	share := s.shares(p, m)
 	each := quantity.MassFlow(float64(share.Primary.Flow) / float64(first.count))
-	nominal := first.Rating.Flow(s.density, rail.Above(p.manifold))
+	nominal := first.Rating.Flow(s.density, dp)
 	in := Injection{
 		PerInjector: each, PerPulse: quantity.Mass(float64(each) * float64(s.interval)), Interval: s.interval,
-		Differential: rail.Above(p.manifold),
-		Static:       nominal, StaticVolume: nominal.Volume(s.density),
-		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.count, s.maxDuty, s.interval, s.dead(first))),
+		Differential: dp, Voltage: s.volts,
+		Static: nominal, StaticVolume: nominal.Volume(s.density),
+		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.count, s.maxDuty, s.interval, m.dead)),
 		RuleOfThumb:  injector.StaticFlowNeeded(p.injected, s.count, s.maxDuty),
-		DeadTime:     s.dead(first),
+		DeadTime:     m.dead,
 		Pulse:        orZero(share.Primary.Pulse), Duty: orZero(share.Primary.Duty),
 	}
 	if len(s.sets) > 1 {
 		second := s.sets[1]
-		nominal := second.Rating.Flow(s.density, rail.Above(p.manifold))
+		nominal := second.Rating.Flow(s.density, dp)
 		in.Secondary = &SecondSet{
 			PerInjector: quantity.MassFlow(float64(share.Secondary.Flow) / float64(second.count)),
 			Static:      nominal, StaticVolume: nominal.Volume(s.density),
@@ -152,18 +217,18 @@ func (s *system) injection() Injection {
 	return in
 }
 
-// shares says how the sets share what is injected at p. Where they are too small
-// for it within the duty allowed, the duties are those that it would take.
-func (s *system) shares(p point, rail quantity.Pressure) demand.StagedDemand {
-	first := s.sets[0]
+// shares says how the sets share what is injected at p. Where they are too small for it
+// within the duty allowed, the duties are those that it would take. Sets that share it
+// work at long pulses, where nothing is corrected.
+func (s *system) shares(p point, m meter) demand.StagedDemand {
 	if len(s.sets) == 1 {
-		each := quantity.Mass(float64(p.injected) / float64(first.count) * float64(s.interval))
-		width := first.Pulse(each, s.static(first, rail, p.manifold), s.volts)
-		return demand.StagedDemand{Primary: demand.SetDemand{Flow: p.injected, Pulse: width, Duty: injector.Duty(width, s.interval)}}
+		width := m.pulse(s.sets[0].LowPulse, p.injected)
+		return demand.StagedDemand{Primary: demand.SetDemand{Flow: p.injected, Pulse: width, Duty: quantity.Ratio(float64(width) * s.rate)}}
 	}
-	staged := s.staging
+	dp := m.differential
+	staged := demand.Staged{Interval: s.interval, Start: s.start, MaxDuty: s.maxDuty, Staging: s.staging}
 	for i, to := range []*demand.InjectorSet{&staged.Primary, &staged.Secondary} {
-		*to = demand.InjectorSet{Static: s.static(s.sets[i], rail, p.manifold), Count: s.sets[i].count, Dead: s.dead(s.sets[i])}
+		*to = demand.InjectorSet{Static: s.static(s.sets[i], dp), Count: s.sets[i].count, Dead: s.dead(s.sets[i], dp)}
 	}
 	share := staged.At(p.injected)
 	if share.Short > 0 {
@@ -176,27 +241,35 @@ func (s *system) shares(p point, rail quantity.Pressure) demand.StagedDemand {
 // unboundedDuty is beyond any duty that a demand could ask for.
 const unboundedDuty quantity.Ratio = 1000
 
-// orZero returns q, or zero where it is infinite: where nothing can flow.
-func orZero[Q quantity.Quantity](q Q) Q {
-	if math.IsInf(float64(q), 0) {
-		return 0
-	}
-	return q
+// atIdle is the operating point at idle: fuel for the air the engine draws there, at
+// the idle speed and manifold pressure, the mixture stoichiometric. A nozzle on the
+// rail is shut.
+func (s *system) atIdle() point {
+	fuel := quantity.MassFlow(float64(s.idleAir) / float64(s.afr))
+	return s.pointOf(fuel, 0, s.idlePressure, s.idleSpeed)
 }
 
-// idle finds the pulse at idle: fuel for the air the engine draws there, at the
-// idle speed and manifold pressure, the mixture stoichiometric. A second set of
-// injectors is at rest.
-func (s *system) idle(b Build) Idle {
-	breathing := b.breathing()
-	breathing.VolumetricEfficiency = idleVolumetricEfficiency
-	air := breathing.AirFlow(b.Engine.IdleSpeed, b.Engine.IdlePressure, b.idleChargeTemperature())
-	fuel := demand.FuelForAir(b.Fuel.Blend, air, 1)
-	p, first := s.pointOf(fuel, 0, b.Engine.IdlePressure), s.sets[0]
-	interval := b.injectionInterval(b.Engine.IdleSpeed)
-	each := quantity.Mass(float64(fuel) / float64(first.count) * float64(interval))
-	static := first.Rating.Flow(s.density, s.rail(p).Above(p.manifold))
-	return Idle{Fuel: fuel, Pulse: orZero(first.Pulse(each, first.Strongest(static), s.volts))}
+// idle finds the pulse at idle, where a second set of injectors is at rest, and what
+// the regulator has to return there.
+func (s *system) idle() Idle {
+	p, first := s.atIdle(), s.sets[0]
+	idle := Idle{Fuel: p.injected, Rail: p.setpoint}
+	if r, ok := s.rest(p, s.brought(p)); ok {
+		idle.Rail, idle.Return = r.rail, r.returned
+		if s.bySpeed {
+			load := s.slowed(s.pumps.mains(), r.through, r.outlet.Above(s.inlet(r.through)), p.drive)
+			idle.Speed, idle.Excess = load.Speed, load.Flow-r.through
+			if float64(idle.Excess) < 1e-6*float64(r.through) {
+				idle.Excess = 0
+			}
+		}
+	} else {
+		idle.Sags = true
+	}
+	dp := idle.Rail.Above(p.manifold)
+	each := quantity.Mass(float64(p.injected) / float64(first.count) * float64(s.idleInterval))
+	idle.Pulse = orZero(first.PulseAt(each, first.Strongest(first.Rating.Flow(s.density, dp)), s.volts, dp))
+	return idle
 }
 
 // idleChargeTemperature is that of the ambient air where the compressor is

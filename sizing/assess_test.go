@@ -8,7 +8,6 @@ import (
 
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/demand"
-	"example.com/railbook/sizing/fuel"
 	"example.com/railbook/sizing/quantity"
 	"example.com/railbook/sizing/regulator"
 )
@@ -283,27 +282,6 @@ func TestBatchFiring(t *testing.T) {
 	}
 }
 
-func TestDefaultsAreAssumptions(t *testing.T) {
-	a := assess(t, open(t, "natural.toml"))
-	told := map[string]bool{}
-	for _, as := range a.Assumptions {
-		if as.Text == "" || as.Source == "" || as.Effect == "" {
-			t.Errorf("assumption without text, source or effect: %+v", as)
-		}
-		told[as.Field] = true
-	}
-	for _, field := range []string{"engine.strokes", "engine.volumetric_efficiency", "engine.brake_efficiency", "engine.idle_speed",
-		"induction.barometer", "fuel.temperature", "fuel.bsfc", "electrical.voltage", "electrical.pump_voltage", "injectors.count",
-		"injectors.flow", "feed_line", "policy.max_duty", "policy.injector_margin", "policy.pump_margin"} {
-		if !told[field] {
-			t.Errorf("no assumption stands in for %s", field)
-		}
-	}
-	if a.Build.Injectors.Count != 4 {
-		t.Errorf("%d injectors on four cylinders", a.Build.Injectors.Count)
-	}
-}
-
 func TestWantedMarginOfNone(t *testing.T) {
 	b := open(t, "natural.toml")
 	b.Policy.PumpMargin = sizing.Wanted(0)
@@ -398,55 +376,5 @@ func TestIdlePulse(t *testing.T) {
 	static := 420e-6 / 60 * float64(b.Injectors.Flow.Density()) * math.Sqrt(float64(a.Demand.Density/b.Injectors.Flow.Density())*dp/3e5)
 	if want := perPulse/(1.05*static) + 1e-3; !near(float64(a.Idle.Pulse), want, 1e-9) {
 		t.Errorf("pulse %v, want %v s", a.Idle.Pulse, want)
-	}
-}
-
-// TestOutsideTheData wants a warning wherever a part is used beyond what
-// describes it.
-func TestOutsideTheData(t *testing.T) {
-	for name, change := range map[string]func(*sizing.Build){
-		"pump pressure": func(b *sizing.Build) { b.Regulator.BasePressure = 80 * quantity.PSI },
-		"pump voltage":  func(b *sizing.Build) { b.Electrical.PumpVoltage = 10 * quantity.Volt },
-		"hot fuel":      func(b *sizing.Build) { b.Fuel.Temperature = quantity.Celsius(95) },
-		"dead time":     func(b *sizing.Build) { b.Electrical.Voltage = 11 * quantity.Volt },
-	} {
-		b := open(t, "turbo.toml")
-		if warning(assess(t, b), sizing.OutsideData) != nil {
-			t.Fatal("the build as it stands is outside its data")
-		}
-		change(&b)
-		if warning(assess(t, b), sizing.OutsideData) == nil {
-			t.Errorf("%s: no warning", name)
-		}
-	}
-}
-
-func TestCautions(t *testing.T) {
-	for concern, change := range map[sizing.Concern]func(*sizing.Build){
-		sizing.LeanAtLoad:     func(b *sizing.Build) { b.Target.Lambda = 0.95 },
-		sizing.DutyExceeded:   func(b *sizing.Build) { *b = b.AtPower(750 * quantity.Horsepower) },
-		sizing.IdlePulse:      func(b *sizing.Build) { b.Injectors.MinimumPulse = 2 * quantity.Millisecond },
-		sizing.ReturnFlow:     func(b *sizing.Build) { b.Regulator.MaxReturn = 300 * quantity.LitrePerHour },
-		sizing.RoutesDisagree: func(b *sizing.Build) { b.Target.Power = 900 * quantity.Horsepower },
-		sizing.LineVelocity:   func(b *sizing.Build) { b.FeedLine.Bore = 6 * quantity.Millimetre },
-		sizing.LineLoss:       func(b *sizing.Build) { b.FeedLine.Bore = 6 * quantity.Millimetre },
-		sizing.NoLineGiven:    func(b *sizing.Build) { b.FeedLine = sizing.FeedLine{} },
-		sizing.Toxic: func(b *sizing.Build) {
-			m, err := fuel.Parse("M50")
-			if err != nil {
-				t.Fatal(err)
-			}
-			*b = b.WithBlend(m)
-		},
-		sizing.SupplyVoltage: func(b *sizing.Build) { b.Pumps[0].Curves = b.Pumps[0].Curves[:1] },
-	} {
-		b := open(t, "turbo.toml")
-		if warning(assess(t, b), concern) != nil {
-			t.Errorf("%s: warned of without cause", concern)
-		}
-		change(&b)
-		if w := warning(assess(t, b), concern); w == nil || w.Text == "" {
-			t.Errorf("%s: no warning", concern)
-		}
 	}
 }

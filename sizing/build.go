@@ -5,10 +5,7 @@ import (
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/fuel"
 	"example.com/railbook/sizing/injector"
-	"example.com/railbook/sizing/plumbing"
-	"example.com/railbook/sizing/pump"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/regulator"
 )
 
 // Build describes a combination of engine, target, induction, fuel and fuel
@@ -25,14 +22,22 @@ type Build struct {
 	Induction     Induction     `sheet:"induction,required"`
 	Fuel          Fuel          `sheet:"fuel,required"`
 	Electrical    Electrical    `sheet:"electrical"`
+	Vehicle       Vehicle       `sheet:"vehicle"`
+	Tank          Tank          `sheet:"tank"`
 	Injectors     Injectors     `sheet:"injectors,required"`
 	Secondary     *Secondary    `sheet:"secondary_injectors"` // nil for none
 	Regulator     Regulator     `sheet:"regulator,required"`
+	Suction       []Segment     `sheet:"suction"` // from the tank to the pumps that draw from it, in the order fuel meets them
 	Pumps         []Pump        `sheet:"pumps,required"`
-	FeedLine      FeedLine      `sheet:"feed_line"`
+	SurgeTank     *SurgeTank    `sheet:"surge_tank"` // nil for none
+	FeedLine      Segment       `sheet:"feed_line"`
+	ReturnLine    []Segment     `sheet:"return_line"` // from the regulator to the tank
+	Heat          Heat          `sheet:"heat"`
 	Nitrous       Nitrous       `sheet:"nitrous"`
 	WaterMethanol WaterMethanol `sheet:"water_methanol"`
 	Policy        Policy        `sheet:"policy"`
+
+	made *made // what is costly to make of it; nil where it is not made
 }
 
 // Job says what the work is and whom it is for. It does not enter any result.
@@ -104,8 +109,9 @@ type Fuel struct {
 
 // Electrical gives the supply of pumps and injectors.
 type Electrical struct {
-	Voltage     quantity.Voltage `sheet:"voltage"`      // at the injectors; default 13.5 V
-	PumpVoltage quantity.Voltage `sheet:"pump_voltage"` // at the pump's terminals under load; default Voltage
+	Voltage     quantity.Voltage `sheet:"voltage"`      // at the injectors, where they have no wiring; default 13.5 V
+	PumpVoltage quantity.Voltage `sheet:"pump_voltage"` // at the terminals under load, of pumps without wiring; default Voltage
+	Supply      quantity.Voltage `sheet:"supply"`       // where described wiring starts; default Voltage
 }
 
 // Firing is how often an injector opens in an engine cycle. The zero value is
@@ -122,10 +128,13 @@ type Injectors struct {
 	Part         string                   `sheet:"part"`
 	Count        int                      `sheet:"count"` // default one per cylinder
 	Flow         injector.Rating          `sheet:"flow,required"`
-	DeadTime     []injector.DeadTimePoint `sheet:"dead_time,required"` // by voltage; one without a voltage holds for all
+	DeadTime     []injector.DeadTimePoint `sheet:"dead_time,required"` // by voltage, and by pressure where known; one without a voltage holds for all
+	LowPulse     injector.LowPulse        `sheet:"low_pulse"`          // correction of short pulses; default none
 	MinimumPulse quantity.Time            `sheet:"minimum_pulse"`      // least pulse that still meters in proportion; default not checked
 	Spread       quantity.Ratio           `sheet:"spread"`             // flow of the weakest below the rating; default none
 	Firing       Firing                   `sheet:"firing"`             // default sequential
+	Coil         injector.Coil            `sheet:"coil"`               // for the load on the supply; default not counted
+	Wiring       *Wiring                  `sheet:"wiring"`             // from the supply to all injectors of the set; needs Coil; nil for none
 }
 
 // Secondary describes a second set of injectors that starts where the first has
@@ -167,42 +176,6 @@ const (
 	Taken                   // the demand is lowered by it
 )
 
-// Regulator describes the pressure regulator.
-type Regulator struct {
-	Part         string                `sheet:"part"`
-	Kind         regulator.Kind        `sheet:"kind,required"`
-	BasePressure quantity.PressureDiff `sheet:"base_pressure,required"` // with the reference hose open to ambient
-	Rise         quantity.Ratio        `sheet:"rise"`                   // rail rise per manifold rise where manifold-referenced; default 1
-	MaxReturn    quantity.VolumeFlow   `sheet:"max_return"`             // most flow it returns without losing control; default not checked
-}
-
-// Pump describes one or more like pumps; several entries work in parallel.
-type Pump struct {
-	Part   string                `sheet:"part"`
-	Count  int                   `sheet:"count"` // default 1
-	Curves []PumpCurve           `sheet:"curves,required"`
-	Wear   quantity.Ratio        `sheet:"wear"`   // share of the curve's flow taken off for age; default none
-	Relief quantity.PressureDiff `sheet:"relief"` // at which the pump's own relief valve opens; default not stated
-}
-
-// PumpCurve is the flow of one pump against pressure at one terminal voltage.
-type PumpCurve struct {
-	Voltage quantity.Voltage `sheet:"voltage,required"`
-	Points  []pump.Point     `sheet:"points,required"`
-}
-
-// FeedLine describes the way from pump to rail. Without a bore there is no line
-// loss, which the assessment then lists among the assumptions.
-type FeedLine struct {
-	Part            string          `sheet:"part"`
-	Bore            quantity.Length `sheet:"bore"` // inner diameter: not the dash size
-	Length          quantity.Length `sheet:"length"`
-	Roughness       quantity.Length `sheet:"roughness"` // default that of drawn tubing
-	LossCoefficient quantity.Ratio  `sheet:"fittings"`  // sum of the fittings' loss coefficients K
-	Rise            quantity.Length `sheet:"rise"`      // rail above pump
-	Filter          plumbing.Filter `sheet:"filter"`    // loss at a flow, such as "15 kPa at 300 L/h"
-}
-
 // Policy says how cautious to be.
 type Policy struct {
 	MaxDuty         quantity.Ratio        `sheet:"max_duty"`          // largest injector duty, dead time counted; default 0.85
@@ -212,4 +185,5 @@ type Policy struct {
 	PumpMargin      *quantity.Ratio       `sheet:"pump_margin"`       // default 0.10
 	LineMargin      *quantity.Ratio       `sheet:"line_margin"`       // default 0.10
 	AllowedLineLoss quantity.PressureDiff `sheet:"allowed_line_loss"` // from pump to rail at the demand; default 35 kPa
+	InletMargin     quantity.PressureDiff `sheet:"inlet_margin"`      // of the pumps' inlet over the vapour pressure; default 10 kPa
 }

@@ -21,6 +21,7 @@ func TestDependencyDirection(t *testing.T) {
 		{"sizing/demand", "sizing/injector", "sizing/plumbing", "sizing/pump", "sizing/regulator"},
 		{"sizing"},
 		{"sizing/sweep"},
+		{"sizing/sweep/export"},
 		{"sizing/outside"}, // checks of all the above against the outside
 		{"report/figure"},
 	}

@@ -76,7 +76,9 @@ func Read(name string, data []byte) (Build, error) {
 	// complained about again.
 	decoded := len(problems)
 	for _, p := range b.problems() {
-		if slices.ContainsFunc(problems[:decoded], func(q Problem) bool { return inside(q.Field, p.Field) || inside(p.Field, q.Field) }) {
+		if slices.ContainsFunc(problems[:decoded], func(q Problem) bool {
+			return inside(q.Field, p.Field) || inside(p.Field, q.Field) || p.Value == "" && stands(q.Field, p.Field)
+		}) {
 			continue
 		}
 		p.Line = doc.Line(p.Field)
@@ -87,6 +89,21 @@ func Read(name string, data []byte) (Build, error) {
 		return Build{}, &BuildError{Sheet: name, Problems: problems}
 	}
 	return b, nil
+}
+
+// stands reports whether a field that did not decode could have stood in for the one that
+// is said to be missing.
+func stands(field, missing string) bool {
+	if at, ok := strings.CutSuffix(missing, ".bore"); ok {
+		return field == at+".dash"
+	}
+	if at, ok := strings.CutSuffix(missing, ".curves"); ok {
+		return inside(at+".mechanical", field) || inside(at, field) && sheet.Nearest(strings.TrimPrefix(field, at+"."), []string{"mechanical"}) != ""
+	}
+	if missing == "surge_tank" || missing == "pumps" {
+		return strings.HasPrefix(field, "pumps[") && strings.HasSuffix(field, ".role")
+	}
+	return false
 }
 
 // inside reports whether field lies in the table, or array, or is it.

@@ -22,21 +22,41 @@ func TestTemplate(t *testing.T) {
 	assess(t, b)
 	for _, path := range fieldPaths(reflect.TypeFor[sizing.Build](), "") {
 		name := path[strings.LastIndex(path, ".")+1:]
-		if !regexp.MustCompile(`(?m)(^(# )?|[{,] ?|(# )?\[|\[\[)` + name + `(\]|\]\]| =)`).MatchString(sizing.Template) {
+		if !regexp.MustCompile(`(?m)(^(# )?|[{,] ?|(# )?\[+([a-z_]+\.)?)` + name + `(\]|\]\]| =)`).MatchString(sizing.Template) {
 			t.Errorf("the template does not name %s", path)
 		}
 	}
-	// All optional fields together, less those that exclude each other, in two ways.
-	full := regexp.MustCompile(`(?m)^# ([a-z_]+ = |\[[a-z_]+\])`).ReplaceAllString(sizing.Template, "$1")
-	for _, without := range []string{
-		"wheel_power|drivetrain_loss|torque|vehicle_mass|trap_speed|elapsed_time|correction|dyno_.*|compressor_efficiency|inlet_loss|intercooler_.*|coolant_temperature|power = \"100",
-		"power|wheel_power|drivetrain_loss|torque|elapsed_time|correction|dyno_.*|charge_temperature",
-		"power|wheel_power|drivetrain_loss|vehicle_mass|trap_speed|elapsed_time|charge_temperature",
+	// All optional fields together, less those that exclude each other, in several ways.
+	full := regexp.MustCompile(`(?m)^# ([a-z_]+ = |\[+[a-z_.]+\])`).ReplaceAllString(sizing.Template, "$1")
+	full = regexp.MustCompile(`"(\d+ L/h at \d+ kPa)"`).ReplaceAllString(full, `"$1 at 10 A"`)
+	full = strings.Replace(full, `correction = "none"`, `correction = "ISO 1585"`, 1)
+	const (
+		lift      = "\n[[pumps]]\nrole = \"lift\"\ncurves = [{ voltage = \"13.5 V\", points = [\"500 L/h at 0 kPa\", \"300 L/h at 100 kPa\"] }]\n"
+		driven    = "\\[pumps.mechanical|displacement = \"6|drive|efficiency|test_.*|greatest_speed"
+		electric  = "curves|  \\{|\\] |\\[pumps.wiring|conductor = \"10|length = \"4 m\" +# one way|return = \"0.5|temperature = \"60|allowance = \"10 %\"  .*solid|contacts|feeds"
+		ofSpeed   = "control|least_speed|relief = \"800"
+		ofValve   = "least_return|max_return|slope|set_flow|open_drop|\\[\\[return_line|length = \"3.5 m|return = \"50 W"
+		surgeTank = "\\[surge_tank|volume = \"2|lift_rise|return = \"surge"
+		dash      = "dash"
+		bore      = "bore = \"8 mm"
+	)
+	for _, tt := range []struct {
+		without []string
+		with    string
+		from    string
+		to      string
+	}{
+		{without: []string{driven, ofSpeed, dash, "wheel_power|drivetrain_loss|torque|vehicle_mass|trap_speed|elapsed_time|correction|dyno_.*|compressor_efficiency|inlet_loss|intercooler_.*|coolant_temperature|power = \"100"}, with: lift},
+		{without: []string{electric, ofSpeed, surgeTank, dash, "power|wheel_power|drivetrain_loss|torque|elapsed_time|correction|dyno_.*|charge_temperature"}},
+		{without: []string{driven, ofValve, bore, "power|wheel_power|drivetrain_loss|vehicle_mass|trap_speed|elapsed_time|charge_temperature"}, with: lift, from: `control = "valve"`, to: `control = "pump speed"`},
 	} {
-		text := regexp.MustCompile(`(?m)^(`+without+`).*\n`).ReplaceAllString(full, "")
-		b, err = sizing.Read("full template", []byte(strings.Replace(text, `correction = "none"`, `correction = "ISO 1585"`, 1)))
+		text := regexp.MustCompile(`(?m)^(`+strings.Join(tt.without, "|")+`).*\n`).ReplaceAllString(full, "") + tt.with
+		if tt.from != "" {
+			text = strings.Replace(text, tt.from, tt.to, 1)
+		}
+		b, err = sizing.Read("full template", []byte(text))
 		if err != nil {
-			t.Fatal(err)
+			t.Fatalf("%v\n%s", err, text)
 		}
 		assess(t, b)
 	}
@@ -68,7 +88,7 @@ func TestBadSheets(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tests := []struct{ name, old, new, field, value, says string }{
+	tests := []badLine{
 		{"unit", `"145 kW"`, `"145 kV"`, "target.power", `"145 kV"`, `unknown unit "kV"; want a crank power such as "640 hp"`},
 		{"no unit", `"145 kW"`, `145`, "target.power", "145", "the unit is missing"},
 		{"decimal comma", `"145 kW"`, `"145,5 kW"`, "target.power", `"145,5 kW"`, `write "145.5 kW"`},
@@ -84,7 +104,7 @@ func TestBadSheets(t *testing.T) {
 		{"boost on an unboosted engine", `"30 degC"`, "\"30 degC\"\nboost = \"10 psi\"", "induction.boost", "", "contradicts kind"},
 		{"absolute zero", `"30 degC"`, `"-300 degC"`, "induction.charge_temperature", `"-300 degC"`, "below the least possible value"},
 		{"fuel", `"gasoline"`, `"E170"`, "fuel.blend", `"E170"`, "E"},
-		{"fuel unknown", `"gasoline"`, `"kerosine"`, "fuel.blend", `"kerosine"`, "known are ethanol, gasoline"},
+		{"fuel unknown", `"gasoline"`, `"kerosine"`, "fuel.blend", `"kerosine"`, "known are ETBE, ethanol, gasoline"},
 		{"rating", `"420 cc/min at 3 bar"`, `"420 cc/min"`, "injectors.flow", `"420 cc/min"`, "at"},
 		{"rating fluid", `at 3 bar"`, `at 3 bar on whisky"`, "injectors.flow", "whisky", "n-heptane"},
 		{"dead time", `"1.0 ms"`, `"1.0"`, "injectors.dead_time[1]", `"1.0"`, "unit is missing"},
@@ -101,27 +121,37 @@ func TestBadSheets(t *testing.T) {
 		{"not TOML", "[engine]", "[engine", "document", "", "not TOML"},
 	}
 	for _, tt := range tests {
-		t.Run(tt.name, func(t *testing.T) {
-			text := strings.Replace(string(good), tt.old, tt.new, 1)
-			if text == string(good) {
-				t.Fatal("the sheet did not change")
-			}
-			_, err := sizing.Read("bad.toml", []byte(text))
-			var be *sizing.BuildError
-			if !errors.As(err, &be) {
-				t.Fatalf("got %v, want a *BuildError", err)
-			}
-			if len(be.Problems) != 1 {
-				t.Fatalf("%d problems, want 1: %v", len(be.Problems), err)
-			}
-			p := be.Problems[0]
-			if p.Line == 0 && p.Field != "fuel" {
-				t.Error("no line is given")
-			}
-			if p.Field != tt.field || !strings.Contains(p.String(), tt.value) || !strings.Contains(p.String(), tt.says) {
-				t.Errorf("problem %q\nwant field %q, value %q, saying %q", p, tt.field, tt.value, tt.says)
-			}
-		})
+		t.Run(tt.name, func(t *testing.T) { badSheet(t, string(good), tt) })
+	}
+}
+
+// badLine is one change of a good sheet, and what has to be said of it.
+type badLine struct{ name, old, new, field, value, says string }
+
+// badSheet wants one problem of a sheet in which old was changed to new.
+func badSheet(t *testing.T, good string, tt badLine) {
+	t.Helper()
+	text := strings.Replace(good, tt.old, tt.new, 1)
+	if text == good {
+		t.Fatal("the sheet did not change")
+	}
+	_, err := sizing.Read("bad.toml", []byte(text))
+	var be *sizing.BuildError
+	if !errors.As(err, &be) {
+		t.Fatalf("got %v, want a *BuildError", err)
+	}
+	if len(be.Problems) != 1 {
+		t.Fatalf("%d problems, want 1: %v", len(be.Problems), err)
+	}
+	p := be.Problems[0]
+	if p.Line == 0 && p.Field != "fuel" {
+		t.Error("no line is given")
+	}
+	if p.Field != tt.field || !strings.Contains(p.String(), tt.value) || !strings.Contains(p.String(), tt.says) {
+		t.Errorf("problem %q\nwant field %q, value %q, saying %q", p, tt.field, tt.value, tt.says)
+	}
+	if !strings.Contains(p.String(), "want ") && p.Field != "document" {
+		t.Errorf("problem %q does not say what would be accepted", p)
 	}
 }
 
@@ -150,9 +180,10 @@ func TestValidateGoBuild(t *testing.T) {
 	}
 }
 
-// FuzzRead wants no panic, and an assessment of every sheet that is taken.
+// FuzzRead wants no panic, and an assessment of every sheet that is taken, all of its
+// numbers finite.
 func FuzzRead(f *testing.F) {
-	for _, name := range []string{"turbo.toml", "natural.toml"} {
+	for _, name := range []string{"turbo.toml", "natural.toml", "surge.toml", "driven.toml", "speed.toml", "lift.toml"} {
 		data, err := os.ReadFile("../testdata/sheets/" + name)
 		if err != nil {
 			f.Fatal(err)
@@ -172,5 +203,6 @@ func FuzzRead(f *testing.F) {
 		if a.Verdict(b.Job.Units) == "" || len(a.Working(b.Job.Units)) == 0 {
 			t.Fatal("no verdict or no working")
 		}
+		numbers(reflect.ValueOf(*a), "", func(path string, x float64) { t.Errorf("%s is %v", path, x) })
 	})
 }

@@ -1,7 +1,9 @@
 package sizing
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"example.com/railbook/sizing/internal/choice"
 	"example.com/railbook/sizing/internal/root"
@@ -12,14 +14,16 @@ import (
 type PartKind uint8
 
 const (
-	PumpsPart         PartKind = iota // the pumps together, at their outlet pressure
+	SuctionPart       PartKind = iota // from the tank to the pumps that draw from it
+	LiftPart                          // the pumps that fill a surge tank
+	PumpsPart                         // the pumps together, at their outlet pressure
 	FeedLinePart                      // from pump to rail, filter included
 	RegulatorPart                     // the flow it has to return at idle
 	InjectorsPart                     // at the largest duty allowed
 	IdleInjectionPart                 // the injectors' pulse at idle
 )
 
-var partKinds = choice.New("a part", "pumps", "feed line", "regulator", "injectors", "injectors at idle")
+var partKinds = choice.New("a part", "suction", "lift pumps", "pumps", "feed line", "regulator", "injectors", "injectors at idle")
 
 // String names the part in the words of the trade.
 func (k PartKind) String() string { return partKinds.Name(int(k)) }
@@ -98,39 +102,59 @@ type Part struct {
 // written as JSON.
 const unlimitedFlow = 1e6 * quantity.LitrePerHour
 
-// parts lists what every part can carry.
-func (s *system) parts(b Build, a *Assessment) []Part {
+// parts appends what every part can carry to list, which is empty.
+func (s *system) parts(a *Assessment, list []Part) []Part {
 	target := s.at(1)
-	list := []Part{s.powered(PumpsPart, pumpNames(b), a.Delivery.Carried, target.flow, *b.Policy.PumpMargin, s.pumpRatio)}
-	if b.FeedLine.Bore != 0 || b.FeedLine.Filter.Drop != 0 {
-		capacity := s.lineCapacity(b.Policy.AllowedLineLoss)
-		list = append(list, s.powered(FeedLinePart, b.FeedLine.Part, capacity, target.flow, *b.Policy.LineMargin,
-			func(x float64) float64 { return float64(capacity / s.at(x).flow) }))
+	if len(s.suction.Run) > 0 {
+		list = append(list, s.suctionPart(a))
 	}
-	if most := b.Regulator.MaxReturn; most != 0 && s.reg.Kind.AtRail() {
-		idle := s.reach(s.reg.Setpoint(b.Engine.IdlePressure, s.ambient)) - a.Idle.Fuel.Volume(s.density)
-		list = append(list, still(RegulatorPart, b.Regulator.Part, most, max(idle, 0), float64(most/max(idle, 1*quantity.CCPerMinute))))
+	if s.pumps.surge != nil {
+		list = append(list, s.liftPart(a))
+	}
+	list = append(list, s.powered(PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, s.pumpSpare))
+	if len(s.feed) > 0 {
+		capacity := s.lineCapacity(s.allowedLineLoss)
+		list = append(list, s.powered(FeedLinePart, s.lineName, capacity, target.flow, s.lineMargin,
+			s.flowSpare(capacity)))
+	}
+	if most := s.reg.MaxReturn; most != 0 {
+		returned := a.Idle.Return
+		list = append(list, still(RegulatorPart, s.regulatorName, most, returned, over(most, returned)))
 	}
 	injectable := s.injectable(target, s.maxDuty).Volume(s.density)
-	list = append(list, s.powered(InjectorsPart, injectorNames(b), injectable, target.injected.Volume(s.density), *b.Policy.InjectorMargin, s.injectorRatio))
-	if least := b.Injectors.MinimumPulse; least != 0 {
-		list = append(list, still(IdleInjectionPart, b.Injectors.Part, 0, 0, float64(a.Idle.Pulse/least)))
+	list = append(list, s.powered(InjectorsPart, s.injectorsName, injectable, target.injected.Volume(s.density), s.injectorMargin, s.injectorSpare))
+	if least := s.minimumPulse; least != 0 {
+		list = append(list, still(IdleInjectionPart, s.firstName, 0, 0, float64(a.Idle.Pulse/least)))
 	}
 	return list
 }
 
-// powered makes the entry of a part whose capability over demand, ratio, falls
-// as the share of the target power rises.
-func (s *system) powered(kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, ratio func(x float64) float64) Part {
-	margin := quantity.Ratio(float64(capability/need) - 1)
+// flowSpare is what a capacity has beyond m times the demand at the share x of the
+// target power.
+func (s *system) flowSpare(capacity quantity.VolumeFlow) func(x, m float64) float64 {
+	return func(x, m float64) float64 { return over(capacity, s.at(x).flow) - m }
+}
+
+// leastFlow stands for no flow where something is divided by it.
+const leastFlow = 1e-3 * quantity.CCPerMinute
+
+// over is a capability over a need.
+func over(capability, need quantity.VolumeFlow) float64 {
+	return float64(capability / max(leastFlow, need))
+}
+
+// powered makes the entry of a part that has something to spare beyond m times the
+// demand at the share x of the target power, less of it as x or m rises.
+func (s *system) powered(kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, spare func(x, m float64) float64) Part {
+	margin := quantity.Ratio(over(capability, need) - 1)
 	p := Part{
 		Kind: kind, Name: name, Capability: capability, Demand: need, Margin: margin, Wanted: wanted,
 		Status: judge(margin, wanted),
 	}
-	if share, found := shareAt(ratio, 1); found {
+	if share, found := shareAt(spare, 1); found {
 		p.Limited = true
 		p.Limit = quantity.CrankPower(float64(s.power) * share)
-		share, _ = shareAt(ratio, 1+float64(wanted))
+		share, _ = shareAt(spare, 1+float64(wanted))
 		p.Keeps = quantity.CrankPower(float64(s.power) * share)
 	}
 	return p
@@ -152,46 +176,91 @@ func judge(margin, wanted quantity.Ratio) Status {
 	return Carries
 }
 
-// shareAt returns the share of the target power at which ratio has fallen to
-// least: zero where it lies below a thousandth, and not found where it lies above
-// a thousandfold.
-func shareAt(ratio func(float64) float64, least float64) (share float64, found bool) {
-	over := func(logx float64) float64 { return ratio(math.Exp2(logx)) - least }
+// shareAt returns the share of the target power at which nothing is to spare beyond m
+// times the demand: zero where it lies below a thousandth, and not found where it lies
+// above a thousandfold.
+func shareAt(spare func(x, m float64) float64, m float64) (share float64, found bool) {
+	left := func(logx float64) float64 { return spare(math.Exp2(logx), m) }
 	low, high := 0.0, 0.0
-	for step := 0.25; over(low) < 0; step *= 2 {
-		if low -= step; low < -10 {
-			return 0, true
+	if left(0) < 0 {
+		for step := 0.25; left(low) < 0; step *= 2 {
+			high = low
+			if low -= step; low < -10 {
+				return 0, true
+			}
+		}
+	} else {
+		for step := 0.25; left(high) > 0; step *= 2 {
+			low = high
+			if high += step; high > 10 {
+				return 0, false
+			}
 		}
 	}
-	for step := 0.25; over(high) > 0; step *= 2 {
-		if high += step; high > 10 {
-			return 0, false
-		}
-	}
-	logx, err := root.Find(over, low, high, 1e-12)
+	logx, err := root.Find(left, low, high, 1e-12)
 	if err != nil {
 		logx = low
 	}
 	return math.Exp2(logx), true
 }
 
-// pumpNames joins the names of the pumps: "2 × first + second".
-func pumpNames(b Build) string {
-	text := ""
-	for i, p := range b.Pumps {
-		if i > 0 {
-			text += " + "
-		}
-		if p.Count > 1 {
-			text += quantity.Digits(float64(p.Count), 2) + " × "
-		}
-		name := p.Part
-		if name == "" {
-			name = "unnamed pump"
-		}
-		text += name
+// suctionPart is the way from the tank to the pumps: the flow up to which the inlet
+// keeps its margin over the vapour pressure, and what the pumps draw there. Where they
+// run at full speed, as lift pumps always do, that does not depend on power.
+func (s *system) suctionPart(a *Assessment) Part {
+	name, capacity := s.suctionName, a.Inlet.Capacity
+	if s.bySpeed && s.pumps.surge == nil {
+		return s.powered(SuctionPart, name, capacity, s.at(1).flow, 0, s.flowSpare(capacity))
 	}
-	return text
+	return still(SuctionPart, name, capacity, a.Inlet.Flow, over(capacity, a.Inlet.Flow))
+}
+
+// liftPart is the pumps that fill a surge tank. They replace what the engine burns, or
+// all that the main pumps pass where the return does not come back there.
+func (s *system) liftPart(a *Assessment) Part {
+	name, target := s.liftName, s.at(1)
+	refill, wanted := s.refill(target.drive), s.pumpMargin
+	if s.pumps.surge.Return == ToMainTank && !s.bySpeed {
+		p := still(LiftPart, name, refill, a.Delivery.PumpFlow, over(refill, a.Delivery.PumpFlow))
+		p.Wanted, p.Status = wanted, judge(p.Margin, wanted)
+		return p
+	}
+	return s.powered(LiftPart, name, refill, target.flow, wanted, s.flowSpare(refill))
+}
+
+// pumpNames joins the names of the pumps of a role: "2 × first + second".
+func pumpNames(b Build, role Role) string {
+	var names []string
+	for i, p := range b.Pumps {
+		if p.Role != role && (role == Lift || b.SurgeTank != nil) {
+			continue
+		}
+		name := p.name(i)
+		if p.Count > 1 {
+			name = quantity.Digits(float64(p.Count), 2) + " × " + name
+		}
+		names = append(names, name)
+	}
+	return strings.Join(names, " + ")
+}
+
+// name is the name of the i-th pump entry.
+func (p Pump) name(i int) string {
+	if p.Part == "" {
+		return fmt.Sprintf("pump %d", i+1)
+	}
+	return p.Part
+}
+
+// segmentNames joins the names of the parts of a way, as far as they have one.
+func segmentNames(segments []Segment) string {
+	var names []string
+	for _, s := range segments {
+		if s.Part != "" {
+			names = append(names, s.Part)
+		}
+	}
+	return strings.Join(names, ", ")
 }
 
 // injectorNames joins the names of the sets.

@@ -17,14 +17,17 @@ var update = flag.Bool("update", false, "rewrite the golden files")
 // TestPrinted holds everything that an assessment prints against golden files:
 // regression only, no published value.
 func TestPrinted(t *testing.T) {
-	builds := map[string]sizing.Build{"turbo": open(t, "turbo.toml"), "natural": open(t, "natural.toml"), "starved": starved(t)}
+	builds := map[string]sizing.Build{"starved": starved(t)}
+	for _, name := range []string{"turbo", "natural", "surge", "driven", "speed", "lift"} {
+		builds[name] = open(t, name+".toml")
+	}
 	for name, b := range builds {
 		for _, sys := range []quantity.System{quantity.SI, quantity.US} {
 			b.Job.Units = sys
 			a := assess(t, b)
 			var out strings.Builder
 			fmt.Fprintln(&out, a.Verdict(sys))
-			for _, table := range []sizing.Table{a.InputTable(sys), a.DemandTable(sys), a.InjectionTable(sys), a.MarginTable(sys)} {
+			for _, table := range []sizing.Table{a.InputTable(sys), a.DemandTable(sys), a.InjectionTable(sys), a.SupplyTable(sys), a.MarginTable(sys)} {
 				fmt.Fprintf(&out, "\n%s", table.Text())
 			}
 			fmt.Fprintln(&out, "\nAssumptions")
@@ -65,15 +68,22 @@ func golden(t *testing.T, name, got string) {
 // TestTablesAreComplete wants as many cells in each row as there are columns, and
 // no empty name.
 func TestTablesAreComplete(t *testing.T) {
-	a := assess(t, starved(t))
-	for _, table := range []sizing.Table{a.InputTable(quantity.SI), a.DemandTable(quantity.SI), a.InjectionTable(quantity.SI), a.MarginTable(quantity.SI)} {
-		for _, row := range table.Rows {
-			if len(row) != len(table.Columns) || row[0] == "" {
-				t.Errorf("%s: row %q", table.Caption, row)
+	for name, b := range arrangements(t) {
+		a := assess(t, b)
+		for _, table := range []sizing.Table{
+			a.InputTable(quantity.SI), a.DemandTable(quantity.SI), a.InjectionTable(quantity.SI), a.SupplyTable(quantity.SI), a.MarginTable(quantity.SI),
+		} {
+			if len(table.Rows) == 0 {
+				t.Errorf("%s: %s: no rows", name, table.Caption)
 			}
-		}
-		if table.Status != nil && len(table.Status) != len(table.Rows) {
-			t.Errorf("%s: %d statuses for %d rows", table.Caption, len(table.Status), len(table.Rows))
+			for _, row := range table.Rows {
+				if len(row) != len(table.Columns) || row[0] == "" || row[1] == "" {
+					t.Errorf("%s: %s: row %q", name, table.Caption, row)
+				}
+			}
+			if table.Status != nil && len(table.Status) != len(table.Rows) {
+				t.Errorf("%s: %s: %d statuses for %d rows", name, table.Caption, len(table.Status), len(table.Rows))
+			}
 		}
 	}
 }

@@ -1,125 +1,63 @@
 package sizing
 
 import (
-	"cmp"
-	"slices"
+	"math"
 
-	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/injector"
-	"example.com/railbook/sizing/internal/root"
 	"example.com/railbook/sizing/plumbing"
 	"example.com/railbook/sizing/pump"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/regulator"
 )
 
-// Hardware makes the pump that the entry describes, its curves in order of
-// voltage. The error says what is wrong with a curve.
-func (p Pump) Hardware() (pump.Pump, error) {
-	h := pump.Pump{Part: p.Part, Count: p.Count, Derate: p.Wear, Relief: p.Relief}
-	for _, c := range p.Curves {
-		curve, err := pump.NewCurve(c.Points, c.Voltage)
-		if err != nil {
-			return pump.Pump{}, err
-		}
-		h.Curves = append(h.Curves, curve)
-	}
-	slices.SortStableFunc(h.Curves, func(a, b pump.Curve) int { return cmp.Compare(a.Voltage(), b.Voltage()) })
-	return h, h.Validate()
-}
-
-// Line makes the line that the entry describes, without its filter.
-func (l FeedLine) Line() plumbing.Line {
-	return plumbing.Line{Bore: l.Bore, Length: l.Length, Roughness: l.Roughness, LossCoefficient: l.LossCoefficient, Rise: l.Rise}
-}
-
-// system is a build made ready to compute with: parts as hardware, the fuel's
-// properties at the rail, and the demand at the target.
+// system is a build made ready to compute with: its stages, and the demand at the
+// target.
 type system struct {
-	pumps    []pump.Pump
-	line     plumbing.Line
-	filter   plumbing.Filter
-	reg      regulator.Regulator
-	sets     []set         // of injectors; the first works at every load
-	count    int           // of injectors in all sets
-	staging  demand.Staged // how two sets share, without the sets themselves
-	interval quantity.Time // between two openings of one injector
-	maxDuty  quantity.Ratio
-	volts    quantity.Voltage // at the injectors
-	pumpV    quantity.Voltage
-	ambient  quantity.Pressure
-	manifold quantity.Pressure // at the target
-	boosted  bool
-	density  quantity.Density
-	visc     quantity.Viscosity
-	power    quantity.CrankPower // the target
-	engine   quantity.MassFlow   // demand that moves with power: allowance included, credit taken off
-	injected quantity.MassFlow   // added demand through the injectors, at any power
-	nozzle   quantity.MassFlow   // added demand from the rail past the injectors, at any power
-}
-
-// set is a number of like injectors.
-type set struct {
-	injector.Injector
-	count int
+	*hardware
+	*liquid
+	*breath
+	*aim
+	engine   quantity.MassFlow     // demand that moves with power: allowance included, credit taken off
+	injected quantity.MassFlow     // added demand through the injectors, at any power
+	nozzle   quantity.MassFlow     // added demand from the rail past the injectors, at any power
+	liftRise quantity.PressureDiff // over lift pumps that fill a surge tank
 }
 
 // newSystem makes a system of a build whose defaults are filled in and which is
-// valid; d is its demand at the target.
-func newSystem(b Build, d Demand) (*system, error) {
-	s := &system{
-		line:   b.FeedLine.Line(),
-		filter: b.FeedLine.Filter,
-		reg: regulator.Regulator{
-			Kind: b.Regulator.Kind, BasePressure: b.Regulator.BasePressure,
-			RisingRate: b.Regulator.Rise, MaxReturn: b.Regulator.MaxReturn,
-		},
-		count:    b.injectorCount(),
-		interval: b.injectionInterval(b.Engine.Speed),
-		maxDuty:  b.Policy.MaxDuty,
-		volts:    b.Electrical.Voltage,
-		pumpV:    b.Electrical.PumpVoltage,
-		ambient:  b.ambient().Pressure,
-		manifold: b.manifold(),
-		boosted:  b.Induction.Kind.Boosted(),
-		density:  b.Fuel.Blend.Density(b.Fuel.Temperature),
-		visc:     b.Fuel.Blend.Viscosity(b.Fuel.Temperature),
-		power:    b.CrankPower(),
-		engine:   d.engine(),
-		injected: d.Added.Circuit.Injectors,
-		nozzle:   d.Added.Circuit.Pumps - d.Added.Circuit.Injectors,
+// valid, and finds its demand at the target.
+func newSystem(b Build) (system, Demand, error) {
+	h, err := b.hardware()
+	if err != nil {
+		return system{}, Demand{}, err
 	}
-	var err error
-	if s.sets, err = b.sets(); err != nil {
-		return nil, err
-	}
-	if second := b.Secondary; second != nil {
-		s.staging = demand.Staged{Interval: s.interval, Start: second.Start, MaxDuty: s.maxDuty, Staging: second.Staging}
-	}
-	for _, p := range b.Pumps {
-		h, err := p.Hardware()
-		if err != nil {
-			return nil, err
-		}
-		s.pumps = append(s.pumps, h)
-	}
-	return s, nil
+	s, d := join(h, b.liquid(), b.breath(), b.aim())
+	return s, d, nil
+}
+
+// join makes a system of its stages, and finds its demand at the target.
+func join(h *hardware, l *liquid, br *breath, t *aim) (system, Demand) {
+	s := system{hardware: h, liquid: l, breath: br, aim: t}
+	d := s.demand()
+	s.engine = d.engine()
+	s.injected = d.Added.Circuit.Injectors
+	s.nozzle = d.Added.Circuit.Pumps - d.Added.Circuit.Injectors
+	s.settle()
+	return s, d
 }
 
 // sets returns the injectors, the second set behind the first where there is one.
 func (b Build) sets() ([]set, error) {
-	dead, err := injector.NewDeadTime(b.Injectors.DeadTime...)
+	dead, err := b.deadTime(0)
 	if err != nil {
 		return nil, err
 	}
 	list := []set{{injector.Injector{
-		Part: b.Injectors.Part, Rating: b.Injectors.Flow, DeadTime: dead,
-		MinimumPulse: b.Injectors.MinimumPulse, Spread: b.Injectors.Spread,
+		Part: b.Injectors.Part, Rating: b.Injectors.Flow, DeadTime: dead, LowPulse: b.Injectors.LowPulse,
+		MinimumPulse: b.Injectors.MinimumPulse, Spread: b.Injectors.Spread, Coil: b.Injectors.Coil,
 	}, b.Injectors.Count}}
 	if b.Secondary == nil {
 		return list, nil
 	}
-	if dead, err = injector.NewDeadTime(b.Secondary.DeadTime...); err != nil {
+	if dead, err = b.deadTime(1); err != nil {
 		return nil, err
 	}
 	return append(list, set{injector.Injector{
@@ -127,129 +65,120 @@ func (b Build) sets() ([]set, error) {
 	}, b.Secondary.Count}), nil
 }
 
+// injectorVoltage is the voltage at the injectors: what their wiring leaves of the
+// supply with all of the first set at the largest duty allowed, or what the build
+// states.
+func (b Build) injectorVoltage(first set, interval quantity.Time) quantity.Voltage {
+	if b.Injectors.Wiring == nil {
+		return b.Electrical.Voltage
+	}
+	open := quantity.Time(float64(b.Policy.MaxDuty) * float64(interval))
+	state, err := b.Injectors.Wiring.circuit().Feed(b.Electrical.Supply, func(v quantity.Voltage) quantity.Current {
+		return quantity.Current(float64(first.count) * float64(first.Coil.Average(v, open, interval)))
+	})
+	if err != nil {
+		return 0
+	}
+	return state.Voltage
+}
+
 // injectionInterval is the time between two openings of one injector.
 func (b Build) injectionInterval(speed quantity.AngularSpeed) quantity.Time {
 	return injector.Interval(speed, b.Engine.Strokes, b.Injectors.Firing.Injections(b.Engine.Strokes))
 }
 
-// routes finds the fuel demand at the target by each route, the last from the air
-// that the engine draws.
-func (b Build) routes(air quantity.MassFlow) (demand.Routes, demand.Band) {
-	band := demand.BSFC(b.Induction.Kind, b.Fuel.Blend)
-	if b.Fuel.BSFC != 0 {
-		band = demand.Band{Low: b.Fuel.BSFC, High: b.Fuel.BSFC}
-	}
-	power := b.CrankPower()
-	return demand.Routes{
-		Power:  band.At(b.Policy.Band).Flow(power),
-		Energy: demand.EnergyBSFC(b.Fuel.Blend, b.Engine.BrakeEfficiency, b.Target.Lambda).Flow(power),
-		Air:    demand.FuelForAir(b.Fuel.Blend, air, b.Target.Lambda),
-	}, band
-}
-
-// point is the operating point at a power other than the target.
+// point is an operating point: the target, another power, or idle.
 type point struct {
 	injected quantity.MassFlow   // through the injectors
 	carried  quantity.MassFlow   // through pumps and line
 	flow     quantity.VolumeFlow // the same by volume at the rail
 	manifold quantity.Pressure
-	setpoint quantity.Pressure // absolute, where the regulator sits
+	setpoint quantity.Pressure // absolute, where the regulator sits, as it returns no more than it is set at
+	drive    pump.Conditions
 }
 
-// at returns the operating point at the share x of the target power.
+// at returns the operating point at the share x of the target power, the speed
+// unchanged.
 func (s *system) at(x float64) point {
 	m := s.manifold
 	if s.boosted {
 		m = quantity.Pressure(x * float64(m))
 	}
-	return s.pointOf(quantity.MassFlow(x*float64(s.engine))+s.injected, s.nozzle, m)
+	return s.pointOf(quantity.MassFlow(x*float64(s.engine))+s.injected, s.nozzle, m, s.speed)
 }
 
 // pointOf is the point at which the injectors pass one flow and a nozzle on the
 // rail another.
-func (s *system) pointOf(injected, nozzle quantity.MassFlow, manifold quantity.Pressure) point {
+func (s *system) pointOf(injected, nozzle quantity.MassFlow, manifold quantity.Pressure, speed quantity.AngularSpeed) point {
 	carried := injected + nozzle
 	return point{
 		injected: injected, carried: carried, flow: carried.Volume(s.density),
 		manifold: manifold, setpoint: s.reg.Setpoint(manifold, s.ambient),
+		drive: pump.Conditions{Voltage: s.supply, Speed: speed},
 	}
 }
 
-// rail returns the rail pressure at p as long as the regulator is in control.
-func (s *system) rail(p point) quantity.Pressure {
-	if s.reg.Kind.AtRail() {
-		return p.setpoint
-	}
-	return p.setpoint.Plus(-s.lineLoss(p.flow))
+// stream is the fuel at a flow, in the accelerating vehicle.
+func (s *system) stream(q quantity.VolumeFlow) plumbing.Stream {
+	return plumbing.Stream{Flow: q, Density: s.density, Viscosity: s.visc, Acceleration: s.accel}
 }
 
 // lineLoss is the pressure lost between pump and rail, filter included.
 func (s *system) lineLoss(q quantity.VolumeFlow) quantity.PressureDiff {
-	return s.line.Drop(q, s.density, s.visc) + s.filter.Loss(q)
+	return s.feed.Drop(s.stream(q))
 }
 
-// supply is what the pumps bring against an outlet pressure.
-func (s *system) supply(outlet quantity.Pressure) quantity.VolumeFlow {
-	var sum quantity.VolumeFlow
-	for _, p := range s.pumps {
-		sum += p.Flow(outlet.Above(s.ambient), s.pumpV)
-	}
-	return sum
-}
-
-// reach returns the flow at which the pumps' supply and the line's loss meet at
-// the given rail pressure: the most that can come to the rail.
-func (s *system) reach(rail quantity.Pressure) quantity.VolumeFlow {
-	excess := func(q float64) float64 {
-		outlet := rail.Plus(s.lineLoss(quantity.VolumeFlow(q)))
-		return float64(s.supply(outlet)) - q
-	}
-	most := float64(s.supply(rail.Plus(s.lineLoss(0))))
-	if most <= 0 {
-		return 0
-	}
-	// excess is most at no flow and at most zero at that flow, and it falls.
-	q, err := root.Find(excess, 0, most, flowTolerance)
-	if err != nil {
-		return 0
-	}
-	return quantity.VolumeFlow(q)
-}
-
-// flowTolerance in m³/s is 0.004 mL/h, far below what any part resolves;
-// pressureTolerance is in pascals.
-const (
-	flowTolerance     = 1e-12
-	pressureTolerance = 1e-3
-)
-
-// carried returns the most fuel by volume that the pumps bring to the rail while
-// the regulator still holds its set point.
-func (s *system) carried(p point) quantity.VolumeFlow {
-	if s.reg.Kind.AtRail() {
-		return s.reach(p.setpoint)
-	}
-	return s.supply(p.setpoint)
-}
-
-// static returns the flow of the weakest injector of a set held open at a rail
-// pressure.
-func (s *system) static(i set, rail, manifold quantity.Pressure) quantity.MassFlow {
-	return i.Weakest(i.Rating.Flow(s.density, rail.Above(manifold)))
+// static returns the flow of the weakest injector of a set held open at a
+// differential pressure.
+func (s *system) static(i set, dp quantity.PressureDiff) quantity.MassFlow {
+	return i.Weakest(i.Rating.Flow(s.density, dp))
 }
 
 // injectable returns the most fuel that the injectors pass at p within a duty,
-// the rail at its set pressure and every injector as weak as the weakest.
+// with the rail as the regulator has it and every injector as weak as the weakest.
 func (s *system) injectable(p point, duty quantity.Ratio) quantity.MassFlow {
-	rail := s.rail(p)
+	return s.passed(s.differential(p), duty)
+}
+
+// passed is what the injectors pass within a duty under a differential pressure.
+func (s *system) passed(dp quantity.PressureDiff, duty quantity.Ratio) quantity.MassFlow {
+	open := quantity.Time(float64(duty) * float64(s.interval))
 	var sum quantity.MassFlow
-	for _, i := range s.sets {
-		sum += injector.Delivered(s.static(i, rail, p.manifold), i.count, duty, s.interval, s.dead(i))
+	for k := range s.sets {
+		i := &s.sets[k]
+		each := i.FuelAt(open, s.static(*i, dp), s.volts, dp)
+		sum += quantity.MassFlow(float64(i.count) * float64(each) / float64(s.interval))
 	}
 	return sum
 }
 
-func (s *system) dead(i set) quantity.Time { return i.DeadTime.At(s.volts) }
+// meter is what the first set of injectors does under a differential pressure, whatever
+// is asked of it.
+type meter struct {
+	differential quantity.PressureDiff
+	dead         quantity.Time
+	perFlow      float64 // net open time over the flow of the whole set, the weakest injector's; +Inf where none flows
+}
+
+func (s *system) meter(dp quantity.PressureDiff) meter {
+	first := s.sets[0]
+	m := meter{differential: dp, dead: s.dead(first, dp), perFlow: math.Inf(1)}
+	if static := s.static(first, dp); static > 0 {
+		m.perFlow = float64(s.interval) / (float64(first.count) * float64(static))
+	}
+	return m
+}
+
+// pulse is the pulse width at which the set passes a flow.
+func (m meter) pulse(short injector.LowPulse, flow quantity.MassFlow) quantity.Time {
+	// The conversion keeps processors that could from joining both operations.
+	return short.Open(quantity.Time(float64(float64(flow)*m.perFlow))) + m.dead
+}
+
+// dead is the dead time of a set at a differential pressure.
+func (s *system) dead(i set, dp quantity.PressureDiff) quantity.Time {
+	return i.DeadTime.AtPressure(s.volts, dp)
+}
 
 // injectorCount counts the injectors of all sets.
 func (b Build) injectorCount() int {
@@ -257,4 +186,12 @@ func (b Build) injectorCount() int {
 		return b.Injectors.Count
 	}
 	return b.Injectors.Count + b.Secondary.Count
+}
+
+// orZero returns q, or zero where it is not finite: where nothing can flow.
+func orZero[Q quantity.Quantity](q Q) Q {
+	if math.IsInf(float64(q), 0) || math.IsNaN(float64(q)) {
+		return 0
+	}
+	return q
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.com/railbook/sizing/air"
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/quantity"
 )
@@ -99,8 +98,11 @@ func (a *Assessment) MarginTable(sys quantity.System) Table {
 			has = quantity.Format(a.Idle.Pulse, sys)
 		}
 		limit, wanted := "any power", "none"
+		if p.Limited || p.Wanted != 0 {
+			wanted = p.Wanted.Percent(0)
+		}
 		if p.Limited {
-			limit, wanted = quantity.Format(p.Limit, sys), p.Wanted.Percent(0)
+			limit = quantity.Format(p.Limit, sys)
 			if p.Kind == weakest.Kind {
 				limit += " (first)"
 			}
@@ -147,116 +149,4 @@ func (a *Assessment) InjectionTable(sys quantity.System) Table {
 		}...)
 	}
 	return Table{Caption: "Injection and delivery at " + quantity.Format(a.Power, sys), Columns: columns("Quantity", "Value"), Rows: rows}
-}
-
-// InputTable shows the build as assessed, defaults filled in.
-func (a *Assessment) InputTable(sys quantity.System) Table {
-	b := a.Build
-	var rows [][]string
-	row := func(name, value string) { rows = append(rows, []string{name, value}) }
-	row("Displacement", quantity.Format(b.Engine.Displacement, sys))
-	row("Cylinders", fmt.Sprintf("%d, %s", b.Engine.Cylinders, map[int]string{2: "two-stroke", 4: "four-stroke"}[b.Engine.Strokes]))
-	row("Speed at the target", quantity.Format(b.Engine.Speed, sys))
-	row("Volumetric efficiency", b.Engine.VolumetricEfficiency.Percent(0))
-	row("Brake efficiency of the heat released", b.Engine.BrakeEfficiency.Percent(0))
-	row("Idle", quantity.Format(b.Engine.IdleSpeed, sys)+" at "+quantity.Format(b.Engine.IdlePressure, sys)+", absolute, in the manifold")
-	row("Target power at the crank", quantity.Format(a.Power, sys))
-	if b.Target.WheelPower != 0 {
-		row("Target power at the wheels", quantity.Format(b.Target.WheelPower, sys)+", drivetrain loss "+b.Target.DrivetrainLoss.Percent(0))
-	}
-	if b.Target.Torque != 0 {
-		row("Target torque", quantity.Format(b.Target.Torque, sys))
-	}
-	if t := b.Target; t.VehicleMass != 0 {
-		strip := quantity.FormatIn(t.TrapSpeed, quantity.MilePerHour)
-		if t.ElapsedTime != 0 {
-			strip = quantity.FormatIn(t.ElapsedTime, quantity.Second)
-		}
-		row("Standing quarter mile", strip+" with "+quantity.Format(t.VehicleMass, sys))
-	}
-	if t := b.Target; t.Correction != air.None {
-		row("Target corrected by", fmt.Sprintf("%s, at %s, %s, humidity %s", t.Correction, quantity.Format(t.DynoBarometer, sys), quantity.Format(t.DynoTemperature, sys), t.DynoHumidity.Percent(0)))
-	}
-	row("Lambda (λ)", quantity.Digits(float64(b.Target.Lambda), 3))
-	row("Allowance on the demand", b.Target.Allowance.Percent(0))
-	row("Induction", b.Induction.Kind.String())
-	if b.Induction.Kind.Boosted() {
-		row("Boost", quantity.Format(b.Induction.Boost, sys))
-	}
-	row("Ambient pressure", quantity.Format(b.Induction.Barometer, sys))
-	if b.Induction.Altitude != 0 {
-		row("Altitude", lengthText(b.Induction.Altitude, sys))
-	}
-	if b.Induction.Humidity != 0 || b.Induction.CompressorEfficiency != 0 {
-		row("Ambient temperature, humidity", quantity.Format(b.Induction.AmbientTemperature, sys)+", "+b.Induction.Humidity.Percent(0))
-	}
-	if e := b.Induction.CompressorEfficiency; e != 0 {
-		row("Compressor efficiency", e.Percent(0))
-		row("Intercooler effectiveness", b.Induction.IntercoolerEffectiveness.Percent(0))
-		row("Charge temperature, computed", quantity.Format(b.ChargeTemperature(), sys))
-	} else {
-		row("Charge temperature", quantity.Format(b.ChargeTemperature(), sys))
-	}
-	row("Fuel", b.Fuel.Blend.String()+" at "+quantity.Format(b.Fuel.Temperature, sys))
-	if b.Fuel.BSFC != 0 {
-		row("Measured BSFC", quantity.Format(b.Fuel.BSFC, sys))
-	}
-	row("Supply voltage: injectors, pumps", quantity.Format(b.Electrical.Voltage, sys)+", "+quantity.Format(b.Electrical.PumpVoltage, sys))
-	row("Injectors", named(b.Injectors.Part, fmt.Sprintf("%d, %s, %s", b.Injectors.Count, b.Injectors.Flow.Format(sys), b.Injectors.Firing)))
-	if b.Injectors.Spread != 0 {
-		row("Spread of the injector set", "±"+b.Injectors.Spread.Percent(0))
-	}
-	if i := b.Secondary; i != nil {
-		row("Second set of injectors", named(i.Part, fmt.Sprintf("%d, %s, from a duty of %s of the first, %s staging", i.Count, i.Flow.Format(sys), i.Start.Percent(0), i.Staging)))
-	}
-	if n := b.Nitrous; a.Demand.Added.Nitrous != 0 {
-		row("Nitrous oxide", fmt.Sprintf("%s, adding %s, at lambda %s, its fuel from: %s", quantity.Format(a.Demand.Added.Nitrous, sys),
-			quantity.Format(a.Demand.Added.NitrousPower, sys), quantity.Digits(float64(n.Lambda), 3), n.Fuel))
-	}
-	if m := b.WaterMethanol; m.Flow != 0 {
-		row("Water-methanol", fmt.Sprintf("%s, %s methanol by volume, credit %s", quantity.FormatIn(m.Flow, quantity.CCPerMinute), m.Methanol, m.Credit))
-	}
-	row("Regulator", named(b.Regulator.Part, b.Regulator.Kind.String()+", base pressure "+quantity.Format(b.Regulator.BasePressure, sys)))
-	for _, p := range b.Pumps {
-		text := fmt.Sprintf("%d", p.Count)
-		if p.Wear != 0 {
-			text += ", " + p.Wear.Percent(0) + " taken off for wear"
-		}
-		if p.Relief != 0 {
-			text += ", relief valve opens at " + quantity.Format(p.Relief, sys)
-		}
-		row("Pump", named(p.Part, text))
-		for _, c := range p.Curves {
-			points := make([]string, len(c.Points))
-			for i, point := range c.Points {
-				points[i] = point.Format(sys)
-			}
-			row("Flow of one pump at "+quantity.Format(c.Voltage, sys), strings.Join(points, ", "))
-		}
-	}
-	if l := b.FeedLine; l.Bore != 0 {
-		row("Feed line", named(l.Part, fmt.Sprintf("bore %s, length %s, fittings K %s, rise %s",
-			quantity.FormatIn(l.Bore, quantity.Millimetre), lengthText(l.Length, sys), quantity.Digits(float64(l.LossCoefficient), 3), lengthText(l.Rise, sys))))
-	}
-	if f := b.FeedLine.Filter; f.Drop != 0 {
-		row("Filter", f.Format(sys))
-	}
-	row("Largest duty allowed", b.Policy.MaxDuty.Percent(0))
-	row("Margins wanted: injectors, pumps, line", b.Policy.InjectorMargin.Percent(0)+", "+b.Policy.PumpMargin.Percent(0)+", "+b.Policy.LineMargin.Percent(0))
-	return Table{Caption: "The combination", Columns: []Column{{Name: "Input"}, {Name: "Value"}}, Rows: rows}
-}
-
-func named(part, text string) string {
-	if part == "" {
-		return text
-	}
-	return part + ": " + text
-}
-
-// lengthText prints lengths of pipe, for which millimetres and inches are too small.
-func lengthText(l quantity.Length, sys quantity.System) string {
-	if sys == quantity.US {
-		return quantity.FormatIn(l, quantity.Foot)
-	}
-	return quantity.FormatIn(l, quantity.Metre)
 }

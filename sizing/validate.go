@@ -11,7 +11,6 @@ import (
 	"example.com/railbook/sizing/air"
 	"example.com/railbook/sizing/demand"
 	"example.com/railbook/sizing/injector"
-	"example.com/railbook/sizing/pump"
 	"example.com/railbook/sizing/quantity"
 )
 
@@ -74,18 +73,25 @@ func (c *checker) count(field string, n, low, high int) {
 func (b Build) problems() []Problem {
 	c := &checker{}
 	b.checkJob(c)
-	b.checkEngine(c)
-	b.checkTarget(c)
-	b.checkInduction(c)
-	b.checkFuel(c)
-	b.checkInjectors(c)
-	b.checkSecondary(c)
-	b.checkAdded(c)
-	b.checkRegulator(c)
-	b.checkPumps(c)
-	b.checkLine(c)
-	b.checkPolicy(c)
+	b.inspect(c, everyCheck)
 	return c.problems
+}
+
+// inspect makes some of the checks, in the order of the sheet.
+func (b Build) inspect(c *checker, which check) {
+	for _, x := range []struct {
+		of   check
+		make func(Build, *checker)
+	}{
+		{airCheck, Build.checkEngine}, {airCheck, Build.checkTarget}, {airCheck, Build.checkInduction},
+		{fuelCheck, Build.checkFuel}, {electricalCheck, Build.checkElectrical}, {tankCheck, Build.checkTank},
+		{injectorsCheck, Build.checkInjectors}, {injectorsCheck, Build.checkSecondary}, {addedCheck, Build.checkAdded},
+		{regulatorCheck, Build.checkRegulator}, {pumpsCheck, Build.checkPumps}, {linesCheck, Build.checkLines}, {policyCheck, Build.checkPolicy},
+	} {
+		if which&x.of != 0 {
+			x.make(b, c)
+		}
+	}
 }
 
 func (b Build) checkJob(c *checker) {
@@ -234,7 +240,7 @@ func (b Build) checkAdded(c *checker) {
 	} else {
 		optional(c, "nitrous.flow", n.Flow, 1*quantity.GramPerSecond, 1*quantity.KilogramPerSecond)
 		optional(c, "nitrous.power", n.Power, 1*quantity.Horsepower, 3000*quantity.Horsepower)
-		optional(c, "nitrous.lambda", n.Lambda, 0.6, 1.1)
+		optional(c, "nitrous.lambda", n.Lambda, 0.6, 1.2)
 	}
 	w := b.WaterMethanol
 	optional(c, "water_methanol.flow", w.Flow, 1*quantity.CCPerMinute, 100*quantity.LitrePerMinute)
@@ -254,7 +260,7 @@ func (b Build) checkSecondary(c *checker) {
 		c.count("secondary_injectors.count", i.Count, 1, 48)
 	}
 	if len(i.DeadTime) > 0 {
-		if _, err := injector.NewDeadTime(i.DeadTime...); err != nil {
+		if _, err := b.deadTime(1); err != nil {
 			c.add("secondary_injectors.dead_time", "", reason(err), injector.DeadTime{}.Accepts())
 		}
 	}
@@ -268,81 +274,6 @@ func (b Build) checkFuel(c *checker) {
 	}
 	optional(c, "fuel.temperature", b.Fuel.Temperature, quantity.Celsius(-40), quantity.Celsius(100))
 	optional(c, "fuel.bsfc", b.Fuel.BSFC, 150*quantity.GramPerKilowattHour, 2500*quantity.GramPerKilowattHour)
-	optional(c, "electrical.voltage", b.Electrical.Voltage, 6*quantity.Volt, 60*quantity.Volt)
-	optional(c, "electrical.pump_voltage", b.Electrical.PumpVoltage, 6*quantity.Volt, 60*quantity.Volt)
-}
-
-func (b Build) checkInjectors(c *checker) {
-	i := b.Injectors
-	if i.Count != 0 {
-		c.count("injectors.count", i.Count, 1, 48)
-	}
-	if i.Flow.IsZero() {
-		c.add("injectors.flow", "", "is missing", i.Flow.Accepts())
-	}
-	if len(i.DeadTime) == 0 {
-		c.add("injectors.dead_time", "", "is missing", injector.DeadTime{}.Accepts())
-	} else if _, err := injector.NewDeadTime(i.DeadTime...); err != nil {
-		c.add("injectors.dead_time", "", reason(err), injector.DeadTime{}.Accepts())
-	}
-	optional(c, "injectors.minimum_pulse", i.MinimumPulse, 0.1*quantity.Millisecond, 10*quantity.Millisecond)
-	within(c, "injectors.spread", i.Spread, 0, 0.3)
-}
-
-func (b Build) checkRegulator(c *checker) {
-	r := b.Regulator
-	if r.Kind == 0 {
-		c.add("regulator.kind", "", "is missing", `"manifold-referenced", "fixed" or "returnless"`)
-	}
-	within(c, "regulator.base_pressure", r.BasePressure, 10*quantity.PSI, 150*quantity.PSI)
-	optional(c, "regulator.rise", r.Rise, 0.5, 20)
-	optional(c, "regulator.max_return", r.MaxReturn, 1*quantity.LitrePerHour, 10000*quantity.LitrePerHour)
-}
-
-func (b Build) checkPumps(c *checker) {
-	if len(b.Pumps) == 0 {
-		c.add("pumps", "", "is missing", "one [[pumps]] table or more, each with part and curves")
-	}
-	for i, p := range b.Pumps {
-		at := fmt.Sprintf("pumps[%d]", i+1)
-		if p.Count != 0 {
-			c.count(at+".count", p.Count, 1, 12)
-		}
-		within(c, at+".wear", p.Wear, 0, 0.9)
-		optional(c, at+".relief", p.Relief, 10*quantity.PSI, 300*quantity.PSI)
-		if len(p.Curves) == 0 {
-			c.add(at+".curves", "", "is missing", `curves such as [{voltage = "13.5 V", points = ["340 L/h at 200 kPa", "285 L/h at 400 kPa"]}]`)
-		}
-		for j, curve := range p.Curves {
-			in := fmt.Sprintf("%s.curves[%d]", at, j+1)
-			within(c, in+".voltage", curve.Voltage, 6*quantity.Volt, 60*quantity.Volt)
-			if _, err := pump.NewCurve(curve.Points, curve.Voltage); err != nil {
-				c.add(in+".points", "", reason(err), "two points or more, pressure rising and flow falling from each to the next")
-			}
-		}
-		if _, err := p.Hardware(); err != nil && len(p.Curves) > 1 {
-			c.add(at+".curves", "", reason(err), "one curve per voltage, more flow at more voltage")
-		}
-	}
-}
-
-func (b Build) checkLine(c *checker) {
-	l := b.FeedLine
-	if l.Bore == 0 {
-		if l.Length != 0 || l.LossCoefficient != 0 {
-			beside := "length"
-			if l.Length == 0 {
-				beside = "fittings"
-			}
-			c.add("feed_line.bore", "", "is missing beside "+beside, `the inner diameter, such as "8 mm" (not the dash size)`)
-		}
-		return
-	}
-	within(c, "feed_line.bore", l.Bore, 2*quantity.Millimetre, 60*quantity.Millimetre)
-	within(c, "feed_line.length", l.Length, 0.01*quantity.Metre, 50*quantity.Metre)
-	optional(c, "feed_line.roughness", l.Roughness, 0.01*quantity.Micrometre, 500*quantity.Micrometre)
-	within(c, "feed_line.fittings", l.LossCoefficient, 0, 200)
-	within(c, "feed_line.rise", l.Rise, -5*quantity.Metre, 5*quantity.Metre)
 }
 
 func (b Build) checkPolicy(c *checker) {
@@ -357,4 +288,5 @@ func (b Build) checkPolicy(c *checker) {
 		}
 	}
 	optional(c, "policy.allowed_line_loss", p.AllowedLineLoss, 1*quantity.KilopascalDiff, 300*quantity.KilopascalDiff)
+	optional(c, "policy.inlet_margin", p.InletMargin, 0.1*quantity.KilopascalDiff, 200*quantity.KilopascalDiff)
 }

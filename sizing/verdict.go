@@ -13,7 +13,9 @@ func (a *Assessment) Verdict(sys quantity.System) string {
 	power := quantity.Format(a.Power, sys)
 	weakest := a.Weakest()
 	first := fmt.Sprintf("the %s give out first, at %s", weakest.Kind, quantity.Format(weakest.Limit, sys))
-	if weakest.Kind == FeedLinePart {
+	if !weakest.Limited {
+		first = "no part gives out as power rises"
+	} else if weakest.Kind == FeedLinePart || weakest.Kind == SuctionPart {
 		first = strings.Replace(first, " give ", " gives ", 1)
 	}
 	var short, thin []string

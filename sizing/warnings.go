@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.com/railbook/sizing/air"
@@ -32,6 +33,11 @@ const (
 	NitrousSystem    Concern = "nitrous oxide"
 	MethanolCredit   Concern = "water-methanol injection"
 	CorrectedPower   Concern = "corrected power"
+	Boiling          Concern = "fuel near boiling"
+	LiftShort        Concern = "lift pumps"
+	Wired            Concern = "wiring"
+	PumpControl      Concern = "pump control"
+	RailCreeps       Concern = "rail above its set pressure"
 )
 
 // Warning is something the user has to know before trusting or using a result.
@@ -59,6 +65,9 @@ func (s *system) warnings(a *Assessment) []Warning {
 			quantity.Format(d.SetRail.Above(a.Manifold), sys), quantity.Format(d.Rail.Above(a.Manifold), sys),
 			quantity.Ratio(d.Delivered/a.Demand.Total).Percent(0), quantity.Format(d.Supported, sys))
 	}
+	if a.Idle.Sags {
+		warn(false, RailSags, "At idle the pumps bring less than is burnt and cannot hold the rail: the engine starts and idles badly, or not at all.")
+	}
 	if in.Differential > 0 && in.Duty > pol.MaxDuty {
 		beyond := ""
 		if in.Duty > 1 {
@@ -75,10 +84,6 @@ func (s *system) warnings(a *Assessment) []Warning {
 		warn(false, IdlePulse, "At idle the pulse is %s, below the injectors' least linear pulse of %s: fuelling at idle will not be even.",
 			quantity.Format(a.Idle.Pulse, sys), quantity.Format(least, sys))
 	}
-	if p, ok := a.Part(RegulatorPart); ok && p.Status == Short {
-		warn(false, ReturnFlow, "At idle the regulator has to return %s and is rated for %s: rail pressure will creep up.",
-			quantity.Format(p.Demand, sys), quantity.Format(p.Capability, sys))
-	}
 	if a.Build.Target.Lambda > leanAtLoad(a.Build.Induction.Kind) {
 		warn(true, LeanAtLoad, "Lambda %s is lean for full load on this induction. Knock and exhaust heat decide, and only a test of the engine shows them.",
 			quantity.Digits(float64(a.Build.Target.Lambda), 3))
@@ -91,6 +96,10 @@ func (s *system) warnings(a *Assessment) []Warning {
 	s.warnOfAdded(a, warn)
 	s.warnOfPower(a, warn)
 	s.warnOfLine(a, warn)
+	s.warnOfReturn(a, warn)
+	s.warnOfInlet(a, warn)
+	s.warnOfLoads(a, warn)
+	s.warnOfHeat(a, warn)
 	s.warnOfData(a, warn)
 	if a.Build.Fuel.Blend.Has("methanol") {
 		warn(true, Toxic, "Methanol poisons by swallowing, breathing and through the skin, and burns with a flame that is hard to see. It attacks aluminium, magnesium and many elastomers: every wetted part has to be rated for it.")
@@ -158,11 +167,11 @@ type warnFunc func(grave bool, c Concern, format string, args ...any)
 
 func (s *system) warnOfLine(a *Assessment, warn warnFunc) {
 	sys := a.Build.Job.Units
-	if s.line.Bore == 0 {
+	if a.Build.FeedLine.bore() == 0 {
 		warn(false, NoLineGiven, "No feed line is described, so none of its loss is counted. Give feed_line before buying a pump.")
 		return
 	}
-	if v := s.line.Velocity(a.lineFlow()); v > plumbing.PressureVelocityHigh {
+	if v, _ := s.feed.Fastest(a.Delivery.LineFlow); v > plumbing.PressureVelocityHigh {
 		warn(false, LineVelocity, "Fuel moves at %s in the feed line; MIL-HDBK-1022, 9.1.1.1, advises no more than %s on the pressure side.",
 			quantity.Format(v, sys), quantity.Format(plumbing.PressureVelocityHigh, sys))
 	}
@@ -172,32 +181,73 @@ func (s *system) warnOfLine(a *Assessment, warn warnFunc) {
 	}
 }
 
+// warnOfReturn tells of a regulator, or a controller, that is not in control.
+func (s *system) warnOfReturn(a *Assessment, warn warnFunc) {
+	sys, d := a.Build.Job.Units, a.Delivery
+	if p, ok := a.Part(RegulatorPart); ok && p.Status == Short {
+		warn(false, ReturnFlow, "At idle the regulator has to return %s and is rated for %s: rail pressure will creep up.",
+			quantity.Format(p.Demand, sys), quantity.Format(p.Capability, sys))
+	}
+	if least := s.reg.LeastReturn; !d.Sags && d.Return < least {
+		warn(false, ReturnFlow, "At the target %s are returned and the regulator needs %s to control: rail pressure will fall short of its set point.",
+			quantity.Format(d.Return, sys), quantity.Format(least, sys))
+	}
+	// A twentieth of the base pressure moves the fuel by a fortieth.
+	if over := a.Idle.Rail.Above(s.atIdle().setpoint); over > quantity.PressureDiff(0.05*float64(s.reg.BasePressure)) {
+		warn(false, RailCreeps, "At idle the return of %s holds the rail %s above its set pressure: idle runs rich, or is tuned to a pressure that full load does not have. A larger return line or regulator cures it.",
+			quantity.Format(a.Idle.Return, sys), quantity.Format(over, sys))
+	}
+	if a.Idle.Excess > 0 {
+		warn(false, PumpControl, "At idle the slowest pump speed allowed still brings %s too much, and the rail rises until a relief valve takes it.", quantity.Format(a.Idle.Excess, sys))
+		if relief := a.Build.Regulator.Relief; relief == 0 {
+			warn(false, PumpControl, "No relief valve is described for the rail. A controller that fails at full speed, or fuel that warms in a shut-off engine, needs one.")
+		}
+	}
+}
+
 // warnOfData tells where a part was used outside the data that describe it.
 func (s *system) warnOfData(a *Assessment, warn warnFunc) {
 	sys := a.Build.Job.Units
-	for i, p := range s.pumps {
-		name := a.Build.Pumps[i].Part
-		if name == "" {
-			name = fmt.Sprintf("pump %d", i+1)
-		}
-		switch rise := a.Delivery.PumpRise; {
-		case p.Covers(rise, s.pumpV):
-		case p.HasVoltages() && (s.pumpV < p.Curves[0].Voltage() || s.pumpV > p.Curves[len(p.Curves)-1].Voltage()):
-			warn(false, OutsideData, "%s has no curve around %s; its flow there is carried over by the pump similarity rules and is rough.", name, quantity.Format(s.pumpV, sys))
-		default:
-			warn(false, OutsideData, "%s works at %s, outside the points of its curve; its flow there is extrapolated.", name, quantity.Format(rise, sys))
-		}
-		if v := p.Curves[0].Voltage(); !p.HasVoltages() && v != s.pumpV {
-			warn(false, SupplyVoltage, "%s has one curve, at %s, and is used as it stands at %s.", name, quantity.Format(v, sys), quantity.Format(s.pumpV, sys))
-		}
+	for i := range s.pumps.units {
+		s.warnOfCurve(a, i, warn)
 	}
 	if low, high := a.Build.Fuel.Blend.TemperatureRange(); a.Build.Fuel.Temperature < low || a.Build.Fuel.Temperature > high {
 		warn(false, OutsideData, "The fuel's properties are tabulated from %s to %s and extrapolated to %s.",
 			quantity.Format(low, sys), quantity.Format(high, sys), quantity.Format(a.Build.Fuel.Temperature, sys))
 	}
 	for _, i := range s.sets {
-		if dead := i.DeadTime; dead.HasVoltages() && !dead.Covers(s.volts) {
+		switch dead := i.DeadTime; {
+		case dead.HasVoltages() && !dead.Covers(s.volts):
 			warn(false, OutsideData, "No dead time is given around %s; the nearest is used.", quantity.Format(s.volts, sys))
+		case dead.HasPressures() && !dead.CoversPressure(s.volts, a.Injection.Differential):
+			warn(false, OutsideData, "No dead time is given around %s of differential pressure; the nearest is used.", quantity.Format(a.Injection.Differential, sys))
 		}
+	}
+}
+
+// warnOfCurve tells where the pumps of an entry work outside their data.
+func (s *system) warnOfCurve(a *Assessment, i int, warn warnFunc) {
+	sys, load, u := a.Build.Job.Units, a.Loads.Pumps[i], s.pumps.units[i]
+	name := a.Build.Pumps[i].name(i)
+	if u.electric == nil {
+		if !load.Covered {
+			warn(false, OutsideData, "%s works at %s and %s of its shaft, outside what was tested of it.", name, quantity.Format(load.Rise, sys),
+				quantity.Format(a.Build.Pumps[i].driven().ShaftSpeed(s.speed), sys))
+		}
+		return
+	}
+	p := u.electric.Pump
+	switch {
+	case load.Covered:
+	case load.Speed < 1:
+		warn(false, OutsideData, "%s slowed down works outside the points of its curves; what it does there is carried over by the pump similarity rules and is rough.", name)
+	case p.HasVoltages() && (load.Voltage < p.Curves[0].Voltage() || load.Voltage > p.Curves[len(p.Curves)-1].Voltage()):
+		warn(false, OutsideData, "%s has no curve around %s; its flow there is carried over by the pump similarity rules and is rough.", name, quantity.Format(load.Voltage, sys))
+	default:
+		warn(false, OutsideData, "%s works at %s, outside the points of its curve; its flow there is extrapolated.", name, quantity.Format(load.Rise, sys))
+	}
+	// The drop in described wiring moves by microvolts.
+	if v := p.Curves[0].Voltage(); !p.HasVoltages() && math.Abs(float64(v-load.Voltage)) > 0.005 {
+		warn(false, SupplyVoltage, "%s has one curve, at %s, and is used as it stands at %s.", name, quantity.Format(v, sys), quantity.Format(load.Voltage, sys))
 	}
 }

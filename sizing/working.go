@@ -158,7 +158,7 @@ func (w *working) injection(a *Assessment) {
 	b, x := a.Build, a.Injection
 	rating := b.Injectors.Flow
 	w.add("Differential pressure", "Δp = p_rail − p_manifold",
-		in(w, a.Delivery.SetRail)+" − "+in(w, a.Manifold), in(w, x.Differential), "both absolute, the regulator in control")
+		in(w, x.Differential.Above(a.Manifold))+" − "+in(w, a.Manifold), in(w, x.Differential), "both absolute, the regulator in control")
 	w.add("Static flow of one injector", "ṁ = ṁ_test · √(ρ/ρ_test · Δp/Δp_test)",
 		fmt.Sprintf("%s × √(%s / %s × %s / %s)", in(w, rating.Mass()), in(w, a.Demand.Density), in(w, rating.Density()), in(w, x.Differential), in(w, rating.Pressure())),
 		in(w, x.Static)+" = "+quantity.FormatIn(x.StaticVolume, quantity.CCPerMinute), "orifice equation (Bernoulli)")
@@ -185,22 +185,25 @@ func (w *working) injection(a *Assessment) {
 
 func (w *working) delivery(a *Assessment) {
 	b, d := a.Build, a.Delivery
-	if l := b.FeedLine; l.Bore != 0 {
+	if l := b.FeedLine; l.bore() != 0 && d.LineFlow > 0 {
 		line := l.Line()
-		through := a.lineFlow()
+		through := d.LineFlow
 		visc := b.Fuel.Blend.Viscosity(b.Fuel.Temperature)
 		re := line.Reynolds(through, a.Demand.Density, visc)
-		f := plumbing.FrictionFactor(re, float64(l.Roughness/l.Bore))
-		w.add("Velocity in the feed line", "v = q / (π D²/4)", fmt.Sprintf("%s / (π/4 × (%s)²)", in(w, through), in(w, l.Bore)), in(w, line.Velocity(through)), "continuity")
-		w.add("Friction factor", "f(Re, ε/D), Re = ρ v D / μ", fmt.Sprintf("Re = %s, ε/D = %s", quantity.Digits(re, 4), quantity.Digits(float64(l.Roughness/l.Bore), 3)),
+		f := plumbing.FrictionFactor(re, float64(l.Roughness/line.Bore))
+		w.add("Velocity in the feed line", "v = q / (π D²/4)", fmt.Sprintf("%s / (π/4 × (%s)²)", in(w, through), in(w, line.Bore)), in(w, line.Velocity(through)), "continuity")
+		w.add("Friction factor", "f(Re, ε/D), Re = ρ v D / μ", fmt.Sprintf("Re = %s, ε/D = %s", quantity.Digits(re, 4), quantity.Digits(float64(l.Roughness/line.Bore), 3)),
 			quantity.Digits(f, 4), "Colebrook 1939 where turbulent, 64/Re where laminar")
 		w.add("Lost between pump and rail", "Δp = (f L/D + K) ρ v²/2 + ρ g z + filter",
 			fmt.Sprintf("L = %s, K = %s, z = %s, filter %s", lengthText(l.Length, w.sys), quantity.Digits(float64(l.LossCoefficient), 3), lengthText(l.Rise, w.sys), in(w, l.Filter.Loss(through))),
 			in(w, d.LineLoss), "Darcy-Weisbach; filter by the square of the flow")
 	}
-	w.add("Pump pressure", "Δp_pump = p_outlet − p_ambient", in(w, d.PumpOutlet)+" − "+in(w, b.Induction.Barometer), in(w, d.PumpRise), "inlet at ambient pressure")
+	w.inlet(a)
+	w.add("Pump pressure", "Δp_pump = p_outlet − p_inlet", in(w, d.PumpOutlet)+" − "+in(w, d.PumpInlet), in(w, d.PumpRise), "definition")
+	w.wiring(a)
+	w.creep(a)
 	w.add("Pumps over demand", "margin = q_carried / q − 1", in(w, d.Carried)+" / "+in(w, a.Demand.Volume)+" − 1",
-		signed(quantity.Ratio(float64(d.Carried/a.Demand.Volume)-1)), "pump curves and line loss solved together at the set rail pressure")
+		signed(quantity.Ratio(over(d.Carried, a.Demand.Volume)-1)), "pump curves and line loss solved together at the set rail pressure")
 	if p, ok := a.Part(InjectorsPart); ok {
 		w.add("Injectors over demand", "margin = q_injectable / q − 1", in(w, p.Capability)+" / "+in(w, p.Demand)+" − 1", signed(p.Margin),
 			"weakest injector, largest duty allowed, dead time counted")
@@ -216,13 +219,4 @@ func (w *working) delivery(a *Assessment) {
 		w.add("Rail pressure where it balances", "q_pumps(p) = q_injectors(p)", "injectors open as commanded at the set pressure", in(w, d.Rail.Above(a.Manifold))+" over the manifold", "solved by bracketing")
 		w.add("Power that the fuel delivered supports", "P = P_target · ṁ_delivered / ṁ", in(w, a.Power)+" × "+in(w, d.Delivered)+" / "+in(w, a.Demand.Total), in(w, d.Supported), "same consumption as at the target")
 	}
-}
-
-// lineFlow is the flow through the feed line at the target: all that the pumps
-// bring where the regulator sits at the rail, else what the engine burns.
-func (a *Assessment) lineFlow() quantity.VolumeFlow {
-	if a.Build.Regulator.Kind.AtRail() || a.Delivery.Sags {
-		return a.Delivery.PumpFlow
-	}
-	return a.Delivery.Delivered.Volume(a.Demand.Density)
 }

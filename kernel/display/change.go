@@ -16,9 +16,9 @@ import (
 //	With(build, "boost = 26 psi, base pressure = 58 psi")
 //	With(build, "blend = E85")
 //
-// The fields are those that [Sweep] sweeps, and blend and injector flow. Boost
-// moves the target power with it and the other way round, so only one of them
-// can be given.
+// A field is one that [Sweep] sweeps, blend, injector flow, or any path of the build
+// sheet such as feed_line.length. Boost moves the target power with it and the other
+// way round, so only one of them can be given.
 func With(b sizing.Build, change string) sizing.Build { return cell.Must(with(b, change)) }
 
 func with(b sizing.Build, change string) (sizing.Build, error) {
@@ -35,21 +35,20 @@ func with(b sizing.Build, change string) (sizing.Build, error) {
 		if !ok {
 			return fail(fmt.Errorf(`%q has no "="; want for example "boost = 26 psi"`, part))
 		}
-		f, err := findField(name)
+		f, err := sizing.FieldNamed(name)
 		if err != nil {
 			return fail(err)
 		}
+		field := f.Name()
 		switch {
-		case given[f.name]:
-			return fail(fmt.Errorf("%s is given twice", f.name))
-		case f.name == "boost" && given["power"], f.name == "power" && given["boost"]:
+		case given[field]:
+			return fail(fmt.Errorf("%s is given twice", field))
+		case field == "boost" && given["power"], field == "power" && given["boost"]:
 			return fail(errors.New("boost and power move each other; give one of them"))
-		case f.name == "boost" && !b.Induction.Kind.Boosted():
-			return fail(errors.New("the engine is not boosted"))
 		}
-		given[f.name] = true
-		if b, err = f.set(b, strings.TrimSpace(value)); err != nil {
-			return fail(fmt.Errorf("%s: %w", f.name, err))
+		given[field] = true
+		if b, err = f.Read(b, strings.TrimSpace(value)); err != nil {
+			return fail(fmt.Errorf("%s: %w", field, err))
 		}
 	}
 	if err := b.Validate(); err != nil {

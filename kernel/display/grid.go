@@ -141,16 +141,21 @@ func (g *Grid) cut(held []string) (cut, error) {
 
 // own is where the build itself stands on an axis.
 func (g *Grid) own(a sweep.Axis) (float64, bool) {
-	f, err := findField(a.Field)
-	if err != nil || f.number == nil {
+	f, err := sizing.FieldNamed(a.Field)
+	if err != nil {
 		return 0, false
 	}
-	v, ok := f.number(g.here, a.Unit)
+	_, number, _, err := f.Scale(a.Unit)
+	si, ok := f.Number(g.here)
+	if err != nil || !ok {
+		return 0, false
+	}
+	v := number(si)
 	// Conversions leave noise in the last digits.
 	if exact, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64); err == nil {
 		v = exact
 	}
-	return v, ok
+	return v, true
 }
 
 // find reads a held value and returns the number of its axis among rest.

@@ -88,51 +88,6 @@ func TestHere(t *testing.T) {
 	}
 }
 
-// Every field of a sweep is a field of a change, with the same name and meaning.
-func TestFieldsAreThoseOfSweep(t *testing.T) {
-	b := With(bench(t), "voltage = 13.5 V") // the same at injectors and pumps
-	b.FeedLine.Bore, b.FeedLine.Length = 10*quantity.Millimetre, 4*quantity.Metre
-	b.Induction.Barometer = 100 * quantity.Kilopascal
-	for name := range sweep.Fields() {
-		f, err := findField(name)
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
-		}
-		units := map[string]string{
-			"boost": "kPa", "power": "kW", "ethanol": "%", "base pressure": "kPa", "lambda": "", "charge temperature": "degC",
-			"fuel temperature": "degC", "voltage": "V", "barometer": "kPa", "line bore": "mm",
-		}
-		unit, ok := units[name]
-		if !ok {
-			t.Errorf("%s: this test knows no unit for it", name)
-			continue
-		}
-		a, err := sizing.Assess(b)
-		if err != nil {
-			t.Fatal(err)
-		}
-		own, ok := f.number(a.Build, unit)
-		if !ok {
-			t.Errorf("%s: the build has no place on its axis", name)
-			continue
-		}
-		// A change to another value reads back as that value.
-		value := quantity.Digits(own*1.02, 9)
-		changed, err := with(b, strings.TrimSpace(name+" = "+value+" "+unit))
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
-		}
-		if a, err = sizing.Assess(changed); err != nil {
-			t.Fatal(err)
-		}
-		if got, _ := f.number(a.Build, unit); math.Abs(got-own*1.02) > 1e-6*math.Abs(own) {
-			t.Errorf("%s: changed to %s, reads back %v", name, value, got)
-		}
-	}
-}
-
 func TestWith(t *testing.T) {
 	b := bench(t)
 	c := With(b, "boost = 1.6 bar; base_pressure = 58 psi, Blend = E85, injector flow = 2000 cc/min at 3 bar on n-heptane")

@@ -30,8 +30,7 @@ func (s State) Power() quantity.Power { return s.Voltage.Power(s.Current) }
 // voltage v at the head of the wiring. Current, drop and flow are solved together.
 //
 // The error is [wiring.ErrCollapse] where the pumps draw more than the wiring can
-// bring: they stall, and the flow is what the curves give at no voltage. It tells
-// of a voltage that is not positive.
+// bring: they stall and bring nothing. It tells of a voltage that is not positive.
 func (e Electric) At(dp quantity.PressureDiff, v quantity.Voltage) (State, error) { return e.at(dp, v) }
 
 func (e *Electric) at(dp quantity.PressureDiff, v quantity.Voltage) (State, error) {
@@ -45,7 +44,11 @@ func (e *Electric) at(dp quantity.PressureDiff, v quantity.Voltage) (State, erro
 	s, err := e.Circuit.Feed(v, func(v quantity.Voltage) quantity.Current {
 		return quantity.Current(each * oneCurrent(e.Pump.Curves, float64(dp), float64(v)))
 	})
-	return State{e.Pump.Flow(dp, s.Voltage), s.Voltage, quantity.Current(float64(s.Current) * ways)}, err
+	state := State{Voltage: s.Voltage, Current: quantity.Current(float64(s.Current) * ways)}
+	if err == nil {
+		state.Flow = e.Pump.Flow(dp, s.Voltage)
+	}
+	return state, err
 }
 
 // ways is the number of circuits, each of which feeds so many pumps.

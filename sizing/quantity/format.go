@@ -89,6 +89,22 @@ func Number[Q Quantity](q Q, s System) float64 {
 	return q.dimension().printUnit(s).fromSI(float64(q))
 }
 
+// Numbers does to a column what [Number] does to one quantity: it turns values in the
+// coherent SI unit of Q into plain numbers, in place and to the last bit the same.
+func Numbers[Q Quantity](column []float64, s System) {
+	var q Q
+	u := q.dimension().printUnit(s)
+	if u.zero == 0 {
+		for i := range column {
+			column[i] /= u.scale
+		}
+		return
+	}
+	for i, v := range column {
+		column[i] = u.fromSI(v)
+	}
+}
+
 // FromNumber is the inverse of [Number].
 func FromNumber[Q Quantity](v float64, s System) Q {
 	var q Q

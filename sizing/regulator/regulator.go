@@ -69,7 +69,15 @@ func (r Regulator) Rate() quantity.Ratio {
 // injectors see while the regulator holds and nothing is lost between it and
 // them. It is negative where boost exceeds what the regulator holds.
 func (r Regulator) Differential(manifold, ambient quantity.Pressure) quantity.PressureDiff {
-	return r.Setpoint(manifold, ambient).Above(manifold)
+	boost := manifold.Above(ambient)
+	switch rate := r.Rate(); {
+	case r.Kind != ManifoldReferenced:
+		return r.BasePressure - boost
+	case rate == 1 || boost <= 0:
+		return r.BasePressure
+	default:
+		return r.BasePressure + quantity.PressureDiff(float64(rate-1)*float64(boost))
+	}
 }
 
 // CanReturn reports whether the regulator can pass the return flow and still hold

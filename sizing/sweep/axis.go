@@ -8,17 +8,16 @@ import (
 	"strings"
 
 	"example.com/railbook/sizing"
-	"example.com/railbook/sizing/internal/sheet"
-	"example.com/railbook/sizing/quantity"
 )
 
 // Axis is one field of a build and the values it takes in turn.
 type Axis struct {
-	Field  string    // as [Fields] lists it
+	Field  string    // as [sizing.FieldNamed] names it
 	Unit   string    // in which Values are counted
 	Values []float64 // at least one, as they are to be printed on the axis
 
-	set func(sizing.Build, float64) (sizing.Build, error)
+	field sizing.Field
+	si    func(float64) float64
 }
 
 // Title is the field with its unit: "boost in psi".
@@ -29,183 +28,172 @@ func (a Axis) Title() string {
 	return a.Field + " in " + a.Unit
 }
 
-// maxValues bounds the length of one axis.
-const maxValues = 10_000
-
-// ErrAxis marks text that describes no axis.
-var ErrAxis = errors.New("not an axis")
-
-// field is something that can be swept.
-type field struct {
-	name  string
-	what  string // for help
-	parse func(text string) (unit string, toNumber func(text string) (float64, error), set func(sizing.Build, float64) (sizing.Build, error), err error)
-}
-
-// quantityField makes a field of a quantity of type Q.
-func quantityField[Q quantity.Quantity](name, what string, set func(sizing.Build, Q) (sizing.Build, error)) field {
-	return field{name: name, what: what, parse: func(unit string) (string, func(string) (float64, error), func(sizing.Build, float64) (sizing.Build, error), error) {
-		// Units need not be factors (temperatures), so numbers go through text.
-		symbol, toNumber, fromNumber, err := quantity.Scale[Q](unit)
-		if err != nil {
-			return "", nil, nil, err
-		}
-		number := func(text string) (float64, error) {
-			if _, err := strconv.ParseFloat(text, 64); err == nil {
-				text += " " + unit
-			}
-			q, err := quantity.Parse[Q](text)
-			return toNumber(q), err
-		}
-		return symbol, number, func(b sizing.Build, v float64) (sizing.Build, error) { return set(b, fromNumber(v)) }, nil
-	}}
-}
-
-// plain wraps a change that cannot fail.
-func plain[Q quantity.Quantity](change func(sizing.Build, Q) sizing.Build) func(sizing.Build, Q) (sizing.Build, error) {
-	return func(b sizing.Build, q Q) (sizing.Build, error) { return change(b, q), nil }
-}
-
-var fields = []field{
-	quantityField("boost", "manifold over ambient; power moves with manifold pressure", plain(sizing.Build.AtBoost)),
-	quantityField("ethanol", "content by volume; power stays", sizing.Build.WithEthanol),
-	quantityField("base pressure", "of the regulator", plain(sizing.Build.WithBasePressure)),
-	quantityField("power", "at the crank; boost moves with it", plain(sizing.Build.AtPower)),
-	quantityField("lambda", "of the mixture at the target", plain(func(b sizing.Build, v quantity.Ratio) sizing.Build { b.Target.Lambda = v; return b })),
-	quantityField("charge temperature", "in the manifold", plain(func(b sizing.Build, v quantity.Temperature) sizing.Build {
-		b.Induction.ChargeTemperature = v
-		return b
-	})),
-	quantityField("fuel temperature", "at the rail", plain(func(b sizing.Build, v quantity.Temperature) sizing.Build { b.Fuel.Temperature = v; return b })),
-	quantityField("voltage", "at injectors and pumps", plain(func(b sizing.Build, v quantity.Voltage) sizing.Build {
-		b.Electrical.Voltage, b.Electrical.PumpVoltage = v, v
-		return b
-	})),
-	quantityField("barometer", "ambient pressure; boost and power stay", plain(func(b sizing.Build, v quantity.Pressure) sizing.Build { b.Induction.Barometer = v; return b })),
-	quantityField("line bore", "of the feed line", plain(func(b sizing.Build, v quantity.Length) sizing.Build { b.FeedLine.Bore = v; return b })),
-}
-
-// Fields lists what can be swept, each with a few words on what it means.
-func Fields() map[string]string {
-	list := map[string]string{}
-	for _, f := range fields {
-		list[f.name] = f.what
+// si gives the values in SI.
+func (a Axis) values() []float64 {
+	list := make([]float64, len(a.Values))
+	for i, v := range a.Values {
+		list[i] = a.si(v)
 	}
 	return list
 }
 
-func fieldNames() []string {
-	names := make([]string, len(fields))
-	for i, f := range fields {
-		names[i] = f.name
-	}
-	return names
-}
+// maxValues bounds the length of one axis.
+const maxValues = 10_000_000
+
+// ErrAxis marks text that describes no axis.
+var ErrAxis = errors.New("not an axis")
 
 // ParseAxis reads an axis: a field, an equals sign, and its values as a range
 // with a step or a number of points, or as a list. The unit stands once, behind
-// the last number.
+// the last number. Points are equally far apart, or with "log" behind their number in
+// equal ratio.
 //
 //	boost = 10..30 psi by 1
 //	ethanol = 0..85 % in 18
+//	injector size = 500..2000 cc/min in 13 log
 //	base pressure = 3, 3.5, 4 bar
+//	feed_line.length = 1..6 m by 0.5
 //
 // The last step of a range may fall short of its end. The error wraps ErrAxis
 // and says what would be accepted.
 func ParseAxis(text string) (Axis, error) {
-	fail := func(format string, args ...any) (Axis, error) {
-		return Axis{}, fmt.Errorf("%w: %q: %s", ErrAxis, text, fmt.Sprintf(format, args...))
+	a, err := parseAxis(text)
+	if err != nil {
+		return Axis{}, fmt.Errorf("%w: %q: %w", ErrAxis, text, err)
 	}
+	return a, nil
+}
+
+func parseAxis(text string) (Axis, error) {
 	name, values, ok := strings.Cut(text, "=")
 	if !ok {
-		return fail(`no "="; want for example "boost = 10..30 psi by 1"`)
+		return Axis{}, errors.New(`no "="; want for example "boost = 10..30 psi by 1"`)
 	}
-	name = strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(name, "_", " ")), " "))
-	var f field
-	for _, g := range fields {
-		if g.name == name {
-			f = g
-		}
+	f, err := sizing.FieldNamed(name)
+	if err != nil {
+		return Axis{}, err
 	}
-	if f.parse == nil {
-		hint := ""
-		if near := sheet.Nearest(name, fieldNames()); near != "" {
-			hint = fmt.Sprintf(", perhaps %q is meant", near)
-		}
-		return fail("unknown field %q%s; want one of %s", name, hint, strings.Join(fieldNames(), ", "))
+	if !f.Numeric() {
+		return Axis{}, fmt.Errorf("%s holds no number; an axis needs one", f.Name())
 	}
 	values = strings.TrimSpace(values)
-
 	if low, rest, isRange := strings.Cut(values, ".."); isRange {
-		end, step, isStep := strings.Cut(rest, " by ")
-		var count string
-		if !isStep {
-			end, count, ok = strings.Cut(rest, " in ")
-			if !ok {
-				return fail(`a range needs a step or a number of points: "%s by 1" or "%s in 20"`, values, values)
-			}
-		}
-		unit := unitBehind(end)
-		symbol, number, set, err := f.parse(unit)
-		if err != nil {
-			return fail("%v", err)
-		}
-		from, err := number(strings.TrimSpace(low))
-		if err != nil {
-			return fail("start: %v", err)
-		}
-		to, err := number(strings.TrimSpace(end))
-		if err != nil {
-			return fail("end: %v", err)
-		}
-		if !(to > from) {
-			return fail("the end must lie above the start")
-		}
-		a := Axis{Field: f.name, Unit: symbol, set: set}
-		if isStep {
-			by, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(step), unit)), 64)
-			if err != nil || !(by > 0) || math.IsInf(by, 0) {
-				return fail("the step %q is not a number above zero", strings.TrimSpace(step))
-			}
-			n := math.Floor((to-from)/by+1e-9) + 1
-			if n > maxValues {
-				return fail("%.0f values are too many for one axis; want at most %d", n, maxValues)
-			}
-			for i := range int(n) {
-				a.Values = append(a.Values, from+float64(i)*by)
-			}
-			return a, nil
-		}
-		n, err := strconv.Atoi(strings.TrimSpace(count))
-		if err != nil || n < 2 || n > maxValues {
-			return fail("the number of points %q is not a whole number from 2 to %d", strings.TrimSpace(count), maxValues)
-		}
-		for i := range n {
-			a.Values = append(a.Values, from+(to-from)*float64(i)/float64(n-1))
-		}
-		return a, nil
+		return parseRange(f, values, low, rest)
 	}
-
 	parts := strings.Split(values, ",")
 	if len(parts) > maxValues {
-		return fail("too many values for one axis; want at most %d", maxValues)
+		return Axis{}, fmt.Errorf("too many values for one axis; want at most %d", maxValues)
 	}
-	symbol, number, set, err := f.parse(unitBehind(parts[len(parts)-1]))
+	a, number, err := inUnit(f, unitBehind(parts[len(parts)-1]))
 	if err != nil {
-		return fail("%v", err)
+		return Axis{}, err
 	}
-	a := Axis{Field: f.name, Unit: symbol, set: set}
 	for _, p := range parts {
-		v, err := number(strings.TrimSpace(p))
+		v, err := number(p)
 		if err != nil {
-			return fail("%v", err)
+			return Axis{}, err
 		}
 		if n := len(a.Values); n > 0 && v <= a.Values[n-1] {
-			return fail("values must rise from each to the next")
+			return Axis{}, errors.New("values must rise from each to the next")
 		}
 		a.Values = append(a.Values, v)
 	}
 	return a, nil
+}
+
+// inUnit makes an axis without values, counted in a unit, and the way to read a number
+// on it.
+func inUnit(f sizing.Field, unit string) (a Axis, number func(string) (float64, error), err error) {
+	symbol, count, si, err := f.Scale(unit)
+	if err != nil {
+		return Axis{}, nil, err
+	}
+	a = Axis{Field: f.Name(), Unit: symbol, field: f, si: si}
+	return a, func(text string) (float64, error) {
+		text = strings.TrimSpace(text)
+		// Units need not be factors (temperatures), so numbers go through text.
+		if _, err := strconv.ParseFloat(text, 64); err == nil && unit != "" {
+			text += " " + unit
+		}
+		v, err := f.Parse(text)
+		return count(v), err
+	}, nil
+}
+
+// parseRange reads what is left and right of the dots.
+func parseRange(f sizing.Field, values, low, rest string) (Axis, error) {
+	end, step, isStep := strings.Cut(rest, " by ")
+	count := ""
+	if !isStep {
+		var isCount bool
+		if end, count, isCount = strings.Cut(rest, " in "); !isCount {
+			return Axis{}, fmt.Errorf(`a range needs a step or a number of points: "%s by 1" or "%s in 20"`, values, values)
+		}
+	}
+	unit := unitBehind(end)
+	a, number, err := inUnit(f, unit)
+	if err != nil {
+		return Axis{}, err
+	}
+	from, err := number(low)
+	if err != nil {
+		return Axis{}, fmt.Errorf("start: %w", err)
+	}
+	to, err := number(end)
+	if err != nil {
+		return Axis{}, fmt.Errorf("end: %w", err)
+	}
+	if !(to > from) {
+		return Axis{}, errors.New("the end must lie above the start")
+	}
+	if isStep {
+		a.Values, err = steps(from, to, strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(step), unit)))
+		return a, err
+	}
+	a.Values, err = spread(from, to, strings.TrimSpace(count))
+	return a, err
+}
+
+// steps are the values from one end by a step.
+func steps(from, to float64, step string) ([]float64, error) {
+	by, err := strconv.ParseFloat(step, 64)
+	if err != nil || !(by > 0) || math.IsInf(by, 0) {
+		return nil, fmt.Errorf("the step %q is not a number above zero", step)
+	}
+	n := math.Floor((to-from)/by+1e-9) + 1
+	if n > maxValues {
+		return nil, fmt.Errorf("%.0f values are too many for one axis; want at most %d", n, maxValues)
+	}
+	list := make([]float64, int(n))
+	for i := range list {
+		list[i] = from + float64(i)*by
+	}
+	return list, nil
+}
+
+// spread is as many values as count says, both ends among them.
+func spread(from, to float64, count string) ([]float64, error) {
+	count, log := strings.CutSuffix(count, " log")
+	n, err := strconv.Atoi(strings.TrimSpace(count))
+	if err != nil || n < 2 || n > maxValues {
+		return nil, fmt.Errorf("the number of points %q is not a whole number from 2 to %d", count, maxValues)
+	}
+	if log && !(from > 0) {
+		return nil, fmt.Errorf("points in equal ratio need a start above zero, not %v", from)
+	}
+	list := make([]float64, n)
+	for i := range list {
+		share := float64(i) / float64(n-1)
+		switch {
+		case i == n-1:
+			list[i] = to
+		case log:
+			list[i] = from * math.Pow(to/from, share)
+		default:
+			list[i] = from + (to-from)*share
+		}
+	}
+	return list, nil
 }
 
 // unitBehind is what follows the number that text starts with.

@@ -2,124 +2,108 @@ package sweep
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"math"
 	"runtime"
-	"strings"
 	"sync"
 	"sync/atomic"
 
 	"example.com/railbook/sizing"
 )
 
-// maxPoints bounds a grid: each point takes a tenth of a millisecond or so.
-const maxPoints = 2_000_000
-
-// Result is something that can be read off an assessment. The predeclared ones
-// print in the unit system of the build's sheet.
-type Result struct {
-	Name string // "injector duty"
-	unit func(sizing.Build) string
-	of   func(*sizing.Assessment) float64
-	// Limit draws a line on surfaces of this result, where it has one.
-	limit func(sizing.Build) (value float64, label string, ok bool)
-}
-
-// Grid holds the assessment results over the points of some axes. Points are
-// counted with the last axis running fastest.
+// Grid holds results over the points of some axes. Points are counted with the last
+// axis running fastest.
 type Grid struct {
-	Axes  []Axis
-	Build sizing.Build // the build that was varied
+	Axes    []Axis
+	Results []Result
+	Build   sizing.Build // the build that was varied
 
-	columns map[string][]float64
+	plan    Plan
+	columns [][]float64
 	reasons []string // why a point is a gap; "" where it is none
 }
 
+// maxGrid bounds what a grid keeps in memory, in numbers; 2 GB.
+const maxGrid = 1 << 28
+
 // Over assesses the build at every point of the axes, each given as text for
-// [ParseAxis]. It uses every processor and stops early when ctx is done, with
-// ctx's error. The results do not depend on the number of processors.
+// [ParseAxis], and keeps the results of [Usual]; see [Stream].
 func Over(ctx context.Context, b sizing.Build, axes ...string) (*Grid, error) {
-	if len(axes) == 0 {
-		return nil, fmt.Errorf("%w: none is given", ErrAxis)
-	}
-	g := &Grid{Build: b, columns: map[string][]float64{}}
-	points, seen := 1, map[string]bool{}
+	var p Plan
 	for _, text := range axes {
 		a, err := ParseAxis(text)
 		if err != nil {
 			return nil, err
 		}
-		if seen[a.Field] {
-			return nil, fmt.Errorf("%w: %s is swept twice", ErrAxis, a.Field)
-		}
-		seen[a.Field] = true
-		if seen["boost"] && seen["power"] {
-			return nil, fmt.Errorf("%w: boost and power move each other; sweep one of them", ErrAxis)
-		}
-		if points > maxPoints/len(a.Values) {
-			return nil, fmt.Errorf("%w: the grid has more than %d points", ErrAxis, maxPoints)
-		}
-		points *= len(a.Values)
-		g.Axes = append(g.Axes, a)
+		p.Axes = append(p.Axes, a)
 	}
-	if err := b.Validate(); err != nil {
-		return nil, err
-	}
-	g.reasons = make([]string, points)
-	for _, r := range Results {
-		g.columns[r.Name] = make([]float64, points)
-	}
-	return g, g.fill(ctx)
+	return Keep(ctx, b, p)
 }
 
-// fill assesses all points, in chunks taken by as many goroutines as there are
+// Keep assesses the build at every point of a plan, as [Stream] does, and keeps the
+// results. The error tells also of more points than are kept in memory.
+func Keep(ctx context.Context, b sizing.Build, p Plan) (*Grid, error) {
+	if len(p.Results) == 0 {
+		p.Results = Usual
+	}
+	n, ok := p.Points()
+	if !ok || n > maxGrid/(len(p.Results)+2) {
+		return nil, fmt.Errorf("%w: the grid has more than %d points for %d results; stream them", ErrAxis, maxGrid/(len(p.Results)+2), len(p.Results))
+	}
+	g := &Grid{Axes: p.Axes, Results: p.Results, plan: p, reasons: make([]string, n)}
+	for range p.Results {
+		g.columns = append(g.columns, make([]float64, n))
+	}
+	if err := g.Refill(ctx, b); err != nil {
+		return nil, err
+	}
+	return g, nil
+}
+
+// Refill assesses another build at the grid's points and puts its results in the place
+// of those there were. After an error the grid holds some of both.
+func (g *Grid) Refill(ctx context.Context, b sizing.Build) error {
+	v, err := g.plan.vary(b)
+	if err != nil {
+		return err
+	}
+	g.Build = b
+	return g.fill(ctx, v)
+}
+
+// fill assesses all points, in blocks taken by as many goroutines as there are
 // processors.
-func (g *Grid) fill(ctx context.Context) error {
-	const chunk = 64
+func (g *Grid) fill(ctx context.Context, v *sizing.Variation) error {
 	var next atomic.Int64
 	var wg sync.WaitGroup
+	done := make(chan int, 64)
 	for range runtime.GOMAXPROCS(0) {
 		wg.Go(func() {
+			f := newFiller(v, g.plan)
+			columns := make([][]float64, len(g.columns))
 			for ctx.Err() == nil {
-				start := int(next.Add(chunk)) - chunk
-				if start >= len(g.reasons) {
+				first := int(next.Add(1)-1) * blockLen
+				if first >= v.Len() {
 					return
 				}
-				for i := start; i < min(start+chunk, len(g.reasons)); i++ {
-					g.point(i)
+				end := min(first+blockLen, v.Len())
+				for c := range columns {
+					columns[c] = g.columns[c][first:end]
 				}
+				clear(g.reasons[first:end])
+				f.fill(&Block{First: first, Columns: columns, Reasons: g.reasons[first:end]})
+				done <- end - first
 			}
 		})
 	}
-	wg.Wait()
+	go func() { wg.Wait(); close(done) }()
+	points := 0
+	for n := range done {
+		points += n
+		if g.plan.Progress != nil {
+			g.plan.Progress(points, v.Len())
+		}
+	}
 	return ctx.Err()
-}
-
-// point assesses the i-th point and stores its results.
-func (g *Grid) point(i int) {
-	a, err := g.assess(i)
-	if err != nil {
-		g.reasons[i] = reason(err)
-	}
-	for _, r := range Results {
-		v := math.NaN()
-		if err == nil {
-			v = r.of(a)
-		}
-		g.columns[r.Name][i] = v
-	}
-}
-
-func (g *Grid) assess(i int) (*sizing.Assessment, error) {
-	b := g.Build
-	for k, j := range g.indices(i) {
-		var err error
-		if b, err = g.Axes[k].set(b, g.Axes[k].Values[j]); err != nil {
-			return nil, err
-		}
-	}
-	return sizing.Assess(b)
 }
 
 // indices splits a point's number into its place on each axis.
@@ -130,19 +114,6 @@ func (g *Grid) indices(i int) []int {
 		at[k], i = i%n, i/n
 	}
 	return at
-}
-
-// reason puts an error on one line.
-func reason(err error) string {
-	var be *sizing.BuildError
-	if errors.As(err, &be) {
-		list := make([]string, len(be.Problems))
-		for i, p := range be.Problems {
-			list[i] = p.String()
-		}
-		return strings.Join(list, "; ")
-	}
-	return err.Error()
 }
 
 // Len returns the number of points.
@@ -160,6 +131,16 @@ func (g *Grid) Gaps() (n int, reason string) {
 	return n, reason
 }
 
+// Reason returns why a point has no answer, empty where it has one.
+func (g *Grid) Reason(point int) string { return g.reasons[point] }
+
 // Column returns a result at every point, NaN where there is no answer. The
-// caller must not change it.
-func (g *Grid) Column(r Result) []float64 { return g.columns[r.Name] }
+// caller must not change it. It is nil for a result that the grid does not hold.
+func (g *Grid) Column(r Result) []float64 {
+	for c := range g.Results {
+		if g.Results[c].Name == r.Name {
+			return g.columns[c]
+		}
+	}
+	return nil
+}

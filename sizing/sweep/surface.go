@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -76,11 +77,22 @@ type Point struct {
 // At returns the height at the i-th value of X and the j-th of Y.
 func (s Surface) At(i, j int) float64 { return s.Z.Values[j*len(s.X.Values)+i] }
 
-// Surface returns a result over the grid's first two axes, the first along X.
-// Further axes are held at the values whose indices are given, at their first
-// value where none is. It panics on a grid of one axis or an index that an axis
-// does not have.
+// Surface returns a result over the grid's first two axes, the first along X, with its
+// limit line, which is one of the model; see [Grid.Contour]. Further axes are held at
+// the values whose indices are given, at their first value where none is. It panics on
+// a grid of one axis or an index that an axis does not have.
 func (g *Grid) Surface(r Result, held ...int) Surface {
+	s := g.plane(r, held)
+	if v, label, ok := r.Limit(g.Build); ok {
+		// The error is that of the context, which is never done.
+		lines, _ := g.Contour(context.Background(), r, v, held...)
+		s.Limit = &Limit{Value: v, Label: label, Lines: lines}
+	}
+	return s
+}
+
+// plane is a surface without its limit line.
+func (g *Grid) plane(r Result, held []int) Surface {
 	if len(g.Axes) < 2 || len(held) > len(g.Axes)-2 {
 		panic("sweep: a surface needs two axes and at most one index for each further one")
 	}
@@ -89,7 +101,7 @@ func (g *Grid) Surface(r Result, held ...int) Surface {
 		Title: r.Name,
 		X:     Scale{Name: ax.Field, Unit: ax.Unit, Values: ax.Values},
 		Y:     Scale{Name: ay.Field, Unit: ay.Unit, Values: ay.Values},
-		Z:     Scale{Name: r.Name, Unit: r.unit(g.Build)},
+		Z:     Scale{Name: r.Name, Unit: r.Unit(g.Build.Job.Units)},
 	}
 	rest, stride := 0, 1
 	for k := len(g.Axes) - 1; k >= 2; k-- {
@@ -115,11 +127,6 @@ func (g *Grid) Surface(r Result, held ...int) Surface {
 	for j := range ay.Values {
 		for i := range ax.Values {
 			s.Z.Values = append(s.Z.Values, column[(i*len(ay.Values)+j)*stride+rest])
-		}
-	}
-	if r.limit != nil {
-		if v, label, ok := r.limit(g.Build); ok {
-			s.Limit = &Limit{Value: v, Label: label, Lines: s.Contour(v)}
 		}
 	}
 	return s

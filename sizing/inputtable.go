@@ -1,0 +1,259 @@
+package sizing
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/railbook/sizing/air"
+	"example.com/railbook/sizing/injector"
+	"example.com/railbook/sizing/quantity"
+	"example.com/railbook/sizing/regulator"
+)
+
+// InputTable shows the build as assessed, defaults filled in.
+func (a *Assessment) InputTable(sys quantity.System) Table {
+	b := a.Build
+	var rows [][]string
+	row := func(name, value string) { rows = append(rows, []string{name, value}) }
+	row("Displacement", quantity.Format(b.Engine.Displacement, sys))
+	row("Cylinders", fmt.Sprintf("%d, %s", b.Engine.Cylinders, map[int]string{2: "two-stroke", 4: "four-stroke"}[b.Engine.Strokes]))
+	row("Speed at the target", quantity.Format(b.Engine.Speed, sys))
+	row("Volumetric efficiency", b.Engine.VolumetricEfficiency.Percent(0))
+	row("Brake efficiency of the heat released", b.Engine.BrakeEfficiency.Percent(0))
+	row("Idle", quantity.Format(b.Engine.IdleSpeed, sys)+" at "+quantity.Format(b.Engine.IdlePressure, sys)+", absolute, in the manifold")
+	row("Target power at the crank", quantity.Format(a.Power, sys))
+	if b.Target.WheelPower != 0 {
+		row("Target power at the wheels", quantity.Format(b.Target.WheelPower, sys)+", drivetrain loss "+b.Target.DrivetrainLoss.Percent(0))
+	}
+	if b.Target.Torque != 0 {
+		row("Target torque", quantity.Format(b.Target.Torque, sys))
+	}
+	if t := b.Target; t.VehicleMass != 0 {
+		strip := quantity.FormatIn(t.TrapSpeed, quantity.MilePerHour)
+		if t.ElapsedTime != 0 {
+			strip = quantity.FormatIn(t.ElapsedTime, quantity.Second)
+		}
+		row("Standing quarter mile", strip+" with "+quantity.Format(t.VehicleMass, sys))
+	}
+	if t := b.Target; t.Correction != air.None {
+		row("Target corrected by", fmt.Sprintf("%s, at %s, %s, humidity %s", t.Correction, quantity.Format(t.DynoBarometer, sys), quantity.Format(t.DynoTemperature, sys), t.DynoHumidity.Percent(0)))
+	}
+	row("Lambda (λ)", quantity.Digits(float64(b.Target.Lambda), 3))
+	row("Allowance on the demand", b.Target.Allowance.Percent(0))
+	row("Induction", b.Induction.Kind.String())
+	if b.Induction.Kind.Boosted() {
+		row("Boost", quantity.Format(b.Induction.Boost, sys))
+	}
+	row("Ambient pressure", quantity.Format(b.Induction.Barometer, sys))
+	if b.Induction.Altitude != 0 {
+		row("Altitude", lengthText(b.Induction.Altitude, sys))
+	}
+	if b.Induction.Humidity != 0 || b.Induction.CompressorEfficiency != 0 {
+		row("Ambient temperature, humidity", quantity.Format(b.Induction.AmbientTemperature, sys)+", "+b.Induction.Humidity.Percent(0))
+	}
+	if e := b.Induction.CompressorEfficiency; e != 0 {
+		row("Compressor efficiency", e.Percent(0))
+		row("Intercooler effectiveness", b.Induction.IntercoolerEffectiveness.Percent(0))
+		row("Charge temperature, computed", quantity.Format(b.ChargeTemperature(), sys))
+	} else {
+		row("Charge temperature", quantity.Format(b.ChargeTemperature(), sys))
+	}
+	row("Fuel", b.Fuel.Blend.String()+" at "+quantity.Format(b.Fuel.Temperature, sys))
+	if b.Fuel.BSFC != 0 {
+		row("Measured BSFC", quantity.Format(b.Fuel.BSFC, sys))
+	}
+	b.supplyRows(row, sys)
+	row("Injectors", named(b.Injectors.Part, fmt.Sprintf("%d, %s, %s", b.Injectors.Count, b.Injectors.Flow.Format(sys), b.Injectors.Firing)))
+	if b.Injectors.Spread != 0 {
+		row("Spread of the injector set", "±"+b.Injectors.Spread.Percent(0))
+	}
+	if i := b.Secondary; i != nil {
+		row("Second set of injectors", named(i.Part, fmt.Sprintf("%d, %s, from a duty of %s of the first, %s staging", i.Count, i.Flow.Format(sys), i.Start.Percent(0), i.Staging)))
+	}
+	if n := b.Nitrous; a.Demand.Added.Nitrous != 0 {
+		row("Nitrous oxide", fmt.Sprintf("%s, adding %s, at lambda %s, its fuel from: %s", quantity.Format(a.Demand.Added.Nitrous, sys),
+			quantity.Format(a.Demand.Added.NitrousPower, sys), quantity.Digits(float64(n.Lambda), 3), n.Fuel))
+	}
+	if m := b.WaterMethanol; m.Flow != 0 {
+		row("Water-methanol", fmt.Sprintf("%s, %s methanol by volume, credit %s", quantity.FormatIn(m.Flow, quantity.CCPerMinute), m.Methanol, m.Credit))
+	}
+	b.regulatorRow(row, sys)
+	for _, s := range b.Suction {
+		lineRows(row, "Suction side", s, sys)
+	}
+	for _, p := range b.Pumps {
+		p.rows(row, sys)
+	}
+	if s := b.SurgeTank; s != nil {
+		row("Surge tank", tankText(s.Volume, sys)+", "+quantity.Format(s.LiftRise, sys)+" up to it, return to the "+s.Return.String())
+	}
+	lineRows(row, "Feed line", b.FeedLine, sys)
+	for _, s := range b.ReturnLine {
+		lineRows(row, "Return line", s, sys)
+	}
+	row("Largest duty allowed", b.Policy.MaxDuty.Percent(0))
+	row("Margins wanted: injectors, pumps, line", b.Policy.InjectorMargin.Percent(0)+", "+b.Policy.PumpMargin.Percent(0)+", "+b.Policy.LineMargin.Percent(0))
+	return Table{Caption: "The combination", Columns: []Column{{Name: "Input"}, {Name: "Value"}}, Rows: rows}
+}
+
+// supplyRows says what the electric supply is, and the vehicle and tank.
+func (b Build) supplyRows(row func(name, value string), sys quantity.System) {
+	e := b.Electrical
+	bare, wired := b.electricPumps()
+	if wired || b.Injectors.Wiring != nil {
+		row("Supply voltage, before the wiring", quantity.Format(e.Supply, sys))
+	}
+	if w := b.Injectors.Wiring; w != nil {
+		all := *w
+		all.Feeds = AllOfIt
+		row("Injectors' wiring", all.text(sys))
+	} else {
+		row("Voltage at the injectors", quantity.Format(e.Voltage, sys))
+	}
+	if bare {
+		row("Voltage at the pumps", quantity.Format(e.PumpVoltage, sys))
+	}
+	if c := b.Injectors.Coil; c != (injector.Coil{}) {
+		row("Injector coil", c.String())
+	}
+	if a := b.Vehicle.Acceleration; a != 0 {
+		row("Acceleration of the vehicle", quantity.Format(a, sys))
+	}
+	t := b.Tank
+	text := "fuel at " + quantity.Format(t.Temperature, sys)
+	if t.Fuel != 0 {
+		text += ", " + tankText(t.Fuel, sys) + " of it"
+	}
+	if t.Head != 0 {
+		text += ", " + lengthText(t.Head, sys) + " over the pickup"
+	}
+	if t.Cooling != 0 {
+		text += ", cools by 63 % in " + minutes(t.Cooling)
+	}
+	row("Tank", text)
+	if h := b.Heat; h != (Heat{}) {
+		row("Heat picked up: feed, return", quantity.Format(h.Feed, sys)+", "+quantity.Format(h.Return, sys))
+	}
+}
+
+// text describes the wiring.
+func (w *Wiring) text(sys quantity.System) string {
+	back := w.Return
+	if back == 0 {
+		back = w.Length
+	}
+	return fmt.Sprintf("%s, %s and %s back at %s, contacts %s, feeds %s", w.Conductor.Format(sys), lengthText(w.Length, sys), lengthText(back, sys),
+		quantity.Format(w.Temperature, sys), quantity.FormatIn(w.Contacts, quantity.Milliohm), w.Feeds)
+}
+
+// rows describes the pumps of an entry.
+func (p Pump) rows(row func(name, value string), sys quantity.System) {
+	text := fmt.Sprintf("%d", p.Count)
+	if p.Role == Lift {
+		text += ", lift"
+	}
+	if p.Wear != 0 {
+		text += ", " + p.Wear.Percent(0) + " taken off for wear"
+	}
+	if p.Relief != 0 {
+		text += ", relief valve opens at " + quantity.Format(p.Relief, sys)
+	}
+	if m := p.Mechanical; m != nil {
+		text += fmt.Sprintf(", driven by the engine at %s of its speed, %s per turn, volumetric efficiency %s at %s and %s", quantity.Digits(float64(m.Drive), 3),
+			quantity.FormatIn(m.Displacement, quantity.CubicCentimetre), m.Efficiency.Percent(0), quantity.Format(m.TestSpeed, sys), quantity.Format(m.TestPressure, sys))
+	}
+	row("Pump", named(p.Part, text))
+	if p.Wiring != nil {
+		row("Its wiring", p.Wiring.text(sys))
+	}
+	for _, c := range p.Curves {
+		points := make([]string, len(c.Points))
+		for i, point := range c.Points {
+			points[i] = point.Format(sys)
+		}
+		row("Flow of one pump at "+quantity.Format(c.Voltage, sys), strings.Join(points, ", "))
+	}
+}
+
+func (b Build) regulatorRow(row func(name, value string), sys quantity.System) {
+	r := b.Regulator
+	text := r.Kind.String() + ", base pressure " + quantity.Format(r.BasePressure, sys)
+	if r.Rise != 1 && r.Kind == regulator.ManifoldReferenced {
+		text += ", rises " + quantity.Digits(float64(r.Rise), 3) + " times as much as boost"
+	}
+	if r.Control == ByPumpSpeed {
+		text = "by pump speed, " + text + ", least speed " + r.LeastSpeed.Percent(0)
+		if r.Relief != 0 {
+			text += ", relief valve opens at " + quantity.Format(r.Relief, sys) + " over ambient"
+		}
+		row("Pressure control", named(r.Part, text))
+		return
+	}
+	for _, f := range []struct {
+		text  string
+		flow  quantity.VolumeFlow
+		given bool
+	}{
+		{", needs a return of ", r.LeastReturn, r.LeastReturn != 0},
+		{", returns up to ", r.MaxReturn, r.MaxReturn != 0},
+	} {
+		if f.given {
+			text += f.text + quantity.Format(f.flow, sys)
+		}
+	}
+	if r.Slope != (regulator.Slope{}) {
+		text += ", rises " + r.Slope.Format(sys)
+		if r.SetFlow != 0 {
+			text += " beyond " + quantity.Format(r.SetFlow, sys)
+		}
+	}
+	if r.OpenDrop != 0 {
+		text += ", loses " + quantity.Format(r.OpenDrop, sys) + " wide open at its most"
+	}
+	row("Regulator", named(r.Part, text))
+}
+
+// lineRows describes a line and its filter, as far as there are any.
+func lineRows(row func(name, value string), name string, s Segment, sys quantity.System) {
+	if bore := s.bore(); bore != 0 {
+		text := "bore " + quantity.FormatIn(bore, quantity.Millimetre)
+		if s.Bore == 0 {
+			text += " (" + s.Dash.String() + ")"
+		}
+		text += fmt.Sprintf(", length %s, fittings K %s, rise %s", lengthText(s.Length, sys), quantity.Digits(float64(s.LossCoefficient), 3), lengthText(s.Rise, sys))
+		if s.Ahead != 0 {
+			text += ", leads ahead " + lengthText(s.Ahead, sys)
+		}
+		row(name, named(s.Part, text))
+	}
+	if f := s.Filter; f.Drop != 0 {
+		if name == "Feed line" || s.bore() != 0 {
+			row("Filter", f.Format(sys))
+		} else {
+			row(name, named(s.Part, "filter, "+f.Format(sys)))
+		}
+	}
+}
+
+func named(part, text string) string {
+	if part == "" {
+		return text
+	}
+	return part + ": " + text
+}
+
+// tankText prints the volume of a tank, for which cubic inches are too small.
+func tankText(v quantity.Volume, sys quantity.System) string {
+	if sys == quantity.US {
+		return quantity.FormatIn(v, quantity.Gallon)
+	}
+	return quantity.FormatIn(v, quantity.Litre)
+}
+
+// lengthText prints lengths of pipe, for which millimetres and inches are too small.
+func lengthText(l quantity.Length, sys quantity.System) string {
+	if sys == quantity.US {
+		return quantity.FormatIn(l, quantity.Foot)
+	}
+	return quantity.FormatIn(l, quantity.Metre)
+}

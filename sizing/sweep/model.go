@@ -1,0 +1,112 @@
+package sweep
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"example.com/railbook/sizing"
+)
+
+// anywhere assesses a build at any values of some axes, not only at those listed. Any
+// number of goroutines may use it.
+type anywhere struct {
+	b    sizing.Build
+	axes []Axis
+}
+
+// assess sets the axes to values in their units.
+func (w anywhere) assess(values ...float64) (*sizing.Assessment, error) {
+	b := w.b
+	for k, a := range w.axes {
+		var err error
+		if b, err = a.field.Set(b, a.si(values[k])); err != nil {
+			return nil, err
+		}
+	}
+	return sizing.Assess(b)
+}
+
+// whole reports whether there is nothing between the values of an axis, as its field
+// takes only whole numbers.
+func (w anywhere) whole(k int) bool {
+	a := w.axes[k]
+	if len(a.Values) < 2 {
+		return false
+	}
+	const share = 0.382 // no simple fraction
+	low, high := a.Values[0], a.Values[1]
+	_, first := a.field.Set(w.b, a.si(low))
+	_, inside := a.field.Set(w.b, a.si(low+share*(high-low)))
+	return first == nil && inside != nil
+}
+
+// model is a result over the whole plane of the grid's first two axes, NaN where there
+// is none.
+func (g *Grid) model(r Result, held []int) func(x, y float64) float64 {
+	w := anywhere{g.Build, g.Axes}
+	rest := make([]float64, 0, 6)
+	for k, a := range g.Axes[2:] {
+		j := 0
+		if k < len(held) {
+			j = held[k]
+		}
+		rest = append(rest, a.Values[j])
+	}
+	f := func(x, y float64) float64 {
+		a, err := w.assess(append([]float64{x, y}, rest...)...)
+		if err != nil {
+			return math.NaN()
+		}
+		return r.Of(a)
+	}
+	if w.whole(0) {
+		known := f
+		f = func(x, y float64) float64 {
+			return straight(g.Axes[0].Values, x, func(x float64) float64 { return known(x, y) })
+		}
+	}
+	if w.whole(1) {
+		known := f
+		f = func(x, y float64) float64 {
+			return straight(g.Axes[1].Values, y, func(y float64) float64 { return known(x, y) })
+		}
+	}
+	return f
+}
+
+// straight is f at the values of an axis, and straight in between.
+func straight(values []float64, at float64, f func(float64) float64) float64 {
+	k, listed := slices.BinarySearch(values, at)
+	switch {
+	case listed || k == 0:
+		return f(at)
+	case k == len(values):
+		return f(values[k-1])
+	}
+	low, high := f(values[k-1]), f(values[k])
+	return low + (high-low)*(at-values[k-1])/(values[k]-values[k-1])
+}
+
+// each does n things, as many at a time as there are processors. The error is that
+// of ctx, after which some are not done.
+func each(ctx context.Context, n int, do func(k int)) error {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		wg.Go(func() {
+			for ctx.Err() == nil {
+				k := int(next.Add(1)) - 1
+				if k >= n {
+					return
+				}
+				do(k)
+			}
+		})
+	}
+	wg.Wait()
+	return context.Cause(ctx)
+}

@@ -1,0 +1,117 @@
+package sizing
+
+import (
+	"fmt"
+
+	"example.com/railbook/sizing/quantity"
+)
+
+// Trials assesses a build with some of its fields at any values, one set of them after
+// the other: what a random draw or a search asks for, where [Variation] serves a grid.
+// It is made by [NewTrials], and any number of goroutines may use it.
+//
+// Stages of the assessment that none of the fields move are found once.
+type Trials struct {
+	given  Build
+	fields []Field
+	moves  stage
+	checks check
+
+	hardware *hardware
+	liquid   *liquid
+	breath   *breath
+	aim      *aim
+}
+
+// NewTrials prepares b for trials of the fields, which are set in their order. The error
+// tells of a field that holds no number or is given twice, or is a [*BuildError] where
+// the build makes no sense whatever the fields say.
+func NewTrials(b Build, fields ...Field) (*Trials, error) {
+	t := &Trials{given: b.ready(fields...), fields: fields}
+	seen := map[string]bool{}
+	for _, f := range fields {
+		switch {
+		case !f.Numeric():
+			return nil, fmt.Errorf("%s holds no number", f.name)
+		case seen[f.name]:
+			return nil, fmt.Errorf("%s is given twice", f.name)
+		}
+		seen[f.name] = true
+		t.moves |= f.moves
+		t.checks |= f.check
+	}
+	if seen["boost"] || seen["power"] {
+		t.moves |= breathStage | aimStage
+	}
+	if err := b.refusal(everyCheck &^ t.checks); err != nil {
+		return nil, err
+	}
+	b = b.filled()
+	if t.moves&hardwareStage == 0 {
+		h, err := b.hardware()
+		if err != nil {
+			return nil, err
+		}
+		t.hardware = h
+	}
+	if t.moves&liquidStage == 0 {
+		t.liquid = b.liquid()
+	}
+	if t.moves&breathStage == 0 {
+		t.breath = b.breath()
+	}
+	if t.moves&aimStage == 0 {
+		t.aim = b.aim()
+	}
+	return t, nil
+}
+
+// Units is the unit system of the build.
+func (t *Trials) Units() quantity.System { return t.given.Job.Units }
+
+// Build returns the build with the fields at the values, in the coherent SI unit.
+func (t *Trials) Build(values []float64) (Build, error) {
+	b := t.given
+	for k, f := range t.fields {
+		var err error
+		if b, err = f.set(b, values[k]); err != nil {
+			return Build{}, fmt.Errorf("%s: %w", f.name, err)
+		}
+	}
+	return b, nil
+}
+
+// Assess finds the demand with the fields at the values, in the coherent SI unit, and
+// the sections asked for, as [Variation.Assess] does. The numbers are those of [Assess]
+// of the build, to the last bit. The error is a [*BuildError], or that of a field that
+// cannot have its value; into is then not changed.
+func (t *Trials) Assess(values []float64, x Section, into *Assessment) error {
+	b, err := t.Build(values)
+	if err != nil {
+		return err
+	}
+	if err := b.refusal(t.checks); err != nil {
+		return err
+	}
+	b = b.filled()
+	h, l, br, a := t.hardware, t.liquid, t.breath, t.aim
+	if h == nil {
+		if h, err = b.hardware(); err != nil {
+			return err
+		}
+	}
+	if l == nil {
+		l = b.liquid()
+	}
+	if br == nil {
+		br = b.breath()
+	}
+	if a == nil {
+		a = b.aim()
+	}
+	s, d := join(h, l, br, a)
+	into.Build.Job.Units = t.given.Job.Units
+	into.Power, into.Manifold, into.Demand = s.power, s.manifold, d
+	s.find(into, x)
+	return nil
+}
