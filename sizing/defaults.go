@@ -226,9 +226,9 @@ func (b Build) assumeElectrical(given Build, assume assumeFunc) {
 		assume("electrical.supply", quantity.Format(b.Electrical.Supply, sys)+" where the wiring starts", silence, "the voltage at pumps and injectors moves with it")
 	}
 	for i, p := range b.Pumps {
-		given.Pumps[i].Wiring.assume(fmt.Sprintf("pumps[%d].wiring", i+1), p.Wiring, sys, assume)
+		given.Pumps[i].Wiring.assume(fmt.Sprintf("pumps[%d].wiring", i+1), "wiring of "+p.name(i), p.Wiring, sys, assume)
 	}
-	given.Injectors.Wiring.assume("injectors.wiring", b.Injectors.Wiring, sys, assume)
+	given.Injectors.Wiring.assume("injectors.wiring", "injectors' wiring", b.Injectors.Wiring, sys, assume)
 }
 
 // electricPumps tells whether there are electric pumps without described wiring, and
@@ -242,21 +242,21 @@ func (b Build) electricPumps() (bare, wired bool) {
 }
 
 // assume tells what full has where w was silent.
-func (w *Wiring) assume(field string, full *Wiring, sys quantity.System, assume assumeFunc) {
+func (w *Wiring) assume(field, name string, full *Wiring, sys quantity.System, assume assumeFunc) {
 	if w == nil {
 		return
 	}
 	if w.Return == 0 {
-		assume(field+".return", "the way back as long as the way there, "+lengthText(w.Length, sys), silence, "a short earth halves what the wire loses")
+		assume(field+".return", name+": the way back as long as the way there, "+lengthText(w.Length, sys), silence, "a short earth halves what the wire loses")
 	}
 	if w.Temperature == 0 {
-		assume(field+".temperature", "copper at "+quantity.Format(full.Temperature, sys), commonPractice, "10 K (18 °F) move the drop by 4 %")
+		assume(field+".temperature", name+": copper at "+quantity.Format(full.Temperature, sys), commonPractice, "10 K (18 °F) move the drop by 4 %")
 	}
 	if w.Allowance == 0 {
-		assume(field+".allowance", "wire of "+full.Allowance.Percent(0)+" more resistance than solid copper", commonPractice, "the drop in the wire moves with it")
+		assume(field+".allowance", name+": "+full.Allowance.Percent(0)+" more resistance than solid copper", commonPractice, "the drop in the wire moves with it")
 	}
 	if w.Contacts == 0 {
-		assume(field+".contacts", quantity.FormatIn(full.Contacts, quantity.Milliohm)+" in fuse, relay and connectors", commonPractice, "worn contacts have many times that; measure the drop under load")
+		assume(field+".contacts", name+": "+quantity.FormatIn(full.Contacts, quantity.Milliohm)+" in fuse, relay and connectors", commonPractice, "worn contacts have many times that; measure the drop under load")
 	}
 }
 

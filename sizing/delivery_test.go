@@ -183,7 +183,7 @@ func TestCreep(t *testing.T) {
 // out of the regulator's hands; the rail then is what line and valve need.
 func TestTightReturn(t *testing.T) {
 	b := open(t, "surge.toml")
-	b.Regulator.Slope = regulator.Slope{}
+	b.Regulator.Slope, b.Regulator.SetFlow = regulator.Slope{}, 0
 	b.ReturnLine = slices.Clone(b.ReturnLine)
 	b.ReturnLine[0].Dash, b.ReturnLine[0].Bore = plumbing.Dash{}, 4*quantity.Millimetre
 	a := assess(t, b)

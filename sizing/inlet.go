@@ -42,7 +42,7 @@ func (s *system) warnOfInlet(a *Assessment, warn warnFunc) {
 	sys, in, fuel := a.Build.Job.Units, a.Inlet, a.Build.Fuel
 	wanted := a.Build.Policy.InletMargin
 	switch {
-	case in.Margin < 0:
+	case in.Margin < 0 || float64(in.Flow) >= (1-1e-9)*float64(s.drawable):
 		warn(true, Boiling, "The fuel boils before the pumps: %s at their inlet, where its vapour pressure at %s is %s. Pumps that draw vapour starve the rail, and the engine goes lean.",
 			quantity.Format(in.Pressure, sys), quantity.Format(a.Build.Tank.Temperature, sys), quantity.Format(in.Vapour, sys))
 	case in.Margin < wanted:

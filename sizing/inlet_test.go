@@ -177,3 +177,26 @@ func TestAcceleration(t *testing.T) {
 		}
 	}
 }
+
+// TestBoilingStarves: pumps that would draw their inlet down to the vapour pressure get
+// no more than what brings it just there, and the rail sags.
+func TestBoilingStarves(t *testing.T) {
+	b := open(t, "turbo.toml")
+	b.Suction = []sizing.Segment{{Bore: 9 * quantity.Millimetre, Length: 4 * quantity.Metre, LossCoefficient: 8}}
+	b.Tank.Temperature = quantity.Celsius(52)
+	a := assess(t, b)
+	d, in := a.Delivery, a.Inlet
+	if !d.Sags || math.Abs(float64(in.Margin)) > 1 {
+		t.Errorf("sags %v, margin to boiling %v, want a starved rail and none", d.Sags, in.Margin)
+	}
+	if w := warning(a, sizing.Boiling); w == nil || !w.Grave {
+		t.Errorf("no grave warning of boiling: %v", w)
+	}
+	if p, _ := a.Part(sizing.PumpsPart); p.Status != sizing.Short || !near(float64(p.Capability), float64(d.PumpFlow), 1e-6) {
+		t.Errorf("pumps %v with %v, %v go through", p.Status, p.Capability, d.PumpFlow)
+	}
+	b.Tank.Temperature = quantity.Celsius(20)
+	if cold := assess(t, b); cold.Delivery.PumpFlow <= d.PumpFlow {
+		t.Errorf("cold fuel: %v, hot %v", cold.Delivery.PumpFlow, d.PumpFlow)
+	}
+}

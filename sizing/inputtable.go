@@ -64,6 +64,13 @@ func (a *Assessment) InputTable(sys quantity.System) Table {
 	}
 	b.supplyRows(row, sys)
 	row("Injectors", named(b.Injectors.Part, fmt.Sprintf("%d, %s, %s", b.Injectors.Count, b.Injectors.Flow.Format(sys), b.Injectors.Firing)))
+	row("Dead time", deadTimeText(b.Injectors.DeadTime))
+	if l := b.Injectors.LowPulse; !l.IsZero() {
+		row("Correction of short pulses", l.String())
+	}
+	if least := b.Injectors.MinimumPulse; least != 0 {
+		row("Least linear pulse", quantity.Format(least, sys))
+	}
 	if b.Injectors.Spread != 0 {
 		row("Spread of the injector set", "±"+b.Injectors.Spread.Percent(0))
 	}
@@ -92,6 +99,10 @@ func (a *Assessment) InputTable(sys quantity.System) Table {
 		lineRows(row, "Return line", s, sys)
 	}
 	row("Largest duty allowed", b.Policy.MaxDuty.Percent(0))
+	if !b.FeedLine.IsZero() {
+		row("Loss allowed between pump and rail", quantity.Format(b.Policy.AllowedLineLoss, sys))
+	}
+	row("Margin to boiling wanted at the inlet", quantity.Format(b.Policy.InletMargin, sys))
 	row("Margins wanted: injectors, pumps, line", b.Policy.InjectorMargin.Percent(0)+", "+b.Policy.PumpMargin.Percent(0)+", "+b.Policy.LineMargin.Percent(0))
 	return Table{Caption: "The combination", Columns: []Column{{Name: "Input"}, {Name: "Value"}}, Rows: rows}
 }
@@ -142,8 +153,17 @@ func (w *Wiring) text(sys quantity.System) string {
 	if back == 0 {
 		back = w.Length
 	}
-	return fmt.Sprintf("%s, %s and %s back at %s, contacts %s, feeds %s", w.Conductor.Format(sys), lengthText(w.Length, sys), lengthText(back, sys),
-		quantity.Format(w.Temperature, sys), quantity.FormatIn(w.Contacts, quantity.Milliohm), w.Feeds)
+	return fmt.Sprintf("%s, %s and %s back at %s, %s over solid copper, contacts %s, feeds %s", w.Conductor.Format(sys), lengthText(w.Length, sys), lengthText(back, sys),
+		quantity.Format(w.Temperature, sys), w.Allowance.Percent(0), quantity.FormatIn(w.Contacts, quantity.Milliohm), w.Feeds)
+}
+
+// deadTimeText lists the points of a dead time.
+func deadTimeText(points []injector.DeadTimePoint) string {
+	list := make([]string, len(points))
+	for i, p := range points {
+		list[i] = p.String()
+	}
+	return strings.Join(list, ", ")
 }
 
 // rows describes the pumps of an entry.
@@ -161,6 +181,9 @@ func (p Pump) rows(row func(name, value string), sys quantity.System) {
 	if m := p.Mechanical; m != nil {
 		text += fmt.Sprintf(", driven by the engine at %s of its speed, %s per turn, volumetric efficiency %s at %s and %s", quantity.Digits(float64(m.Drive), 3),
 			quantity.FormatIn(m.Displacement, quantity.CubicCentimetre), m.Efficiency.Percent(0), quantity.Format(m.TestSpeed, sys), quantity.Format(m.TestPressure, sys))
+		if m.GreatestSpeed != 0 {
+			text += ", up to " + quantity.Format(m.GreatestSpeed, sys)
+		}
 	}
 	row("Pump", named(p.Part, text))
 	if p.Wiring != nil {
@@ -221,6 +244,7 @@ func lineRows(row func(name, value string), name string, s Segment, sys quantity
 			text += " (" + s.Dash.String() + ")"
 		}
 		text += fmt.Sprintf(", length %s, fittings K %s, rise %s", lengthText(s.Length, sys), quantity.Digits(float64(s.LossCoefficient), 3), lengthText(s.Rise, sys))
+		text += ", roughness " + quantity.FormatIn(s.Roughness, quantity.Micrometre)
 		if s.Ahead != 0 {
 			text += ", leads ahead " + lengthText(s.Ahead, sys)
 		}

@@ -53,11 +53,15 @@ func (s *system) loads(d Delivery, in Injection, room []PumpLoad) Loads {
 	return l
 }
 
-// sameFlow holds what lift and main pumps in series bring to what goes through both,
-// where the ones could bring more than the others pass.
+// sameFlow holds what pumps bring to what goes through them, where they could bring
+// more: than those in series with them pass, or than can be drawn before the fuel boils.
 func (s *system) sameFlow(list []PumpLoad, through quantity.VolumeFlow) {
-	if s.pumps.lift == nil || s.pumps.surge != nil {
-		return
+	most := [2]quantity.VolumeFlow{Main: through, Lift: through}
+	switch {
+	case s.pumps.surge != nil:
+		most[Main], most[Lift] = unlimitedFlow, s.drawable
+	case s.bySpeed: // what a controller may not slow down any further is told as it is
+		most[Main] = s.drawable
 	}
 	for _, role := range []Role{Lift, Main} {
 		var sum quantity.VolumeFlow
@@ -67,8 +71,8 @@ func (s *system) sameFlow(list []PumpLoad, through quantity.VolumeFlow) {
 			}
 		}
 		for i := range list {
-			if s.pumps.units[i].role == role && sum > through {
-				list[i].Flow = quantity.VolumeFlow(float64(list[i].Flow) * float64(through/sum))
+			if s.pumps.units[i].role == role && sum > most[role] {
+				list[i].Flow = quantity.VolumeFlow(float64(list[i].Flow) * float64(most[role]/sum))
 			}
 		}
 	}

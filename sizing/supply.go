@@ -106,9 +106,18 @@ func alone(p pump.Parallel) pump.Supply {
 	return p
 }
 
-// settle finds the rise over lift pumps that fill a surge tank, at which what they
-// bring and what the suction side and the way up lose agree.
+// settle finds what can be drawn before the fuel boils at the inlet, and the rise over
+// lift pumps that fill a surge tank, at which what they bring and what the suction side
+// and the way up lose agree.
 func (s *system) settle() {
+	s.drawable = unlimitedFlow
+	if len(s.suction.Run) > 0 {
+		q, err := s.suction.Capacity(s.ambient, s.vapour, 0, s.stream(0))
+		if err != nil {
+			q = 0
+		}
+		s.drawable = min(q, unlimitedFlow)
+	}
 	surge := s.pumps.surge
 	if surge == nil {
 		return
@@ -141,7 +150,7 @@ func (p *pumps) mains() *unit {
 
 // refill is the flow that the lift pumps bring into the surge tank.
 func (s *system) refill(at pump.Conditions) quantity.VolumeFlow {
-	return s.pumps.lift.Flow(s.liftRise, at)
+	return min(s.pumps.lift.Flow(s.liftRise, at), s.drawable)
 }
 
 // rises tells the differential pressure over the lift and the main pumps where the
@@ -205,7 +214,11 @@ func (s *system) supplied(pressure quantity.Pressure, q quantity.VolumeFlow, lin
 	if line {
 		outlet = pressure.Plus(s.lineLoss(q))
 	}
-	return s.pumps.rail.Flow(outlet.Above(s.inlet(q)), drive)
+	flow := s.pumps.rail.Flow(outlet.Above(s.inlet(q)), drive)
+	if s.pumps.surge != nil {
+		return flow
+	}
+	return min(flow, s.drawable)
 }
 
 // brought returns the most that the pumps bring to where the regulator sits with the

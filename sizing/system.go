@@ -20,6 +20,7 @@ type system struct {
 	injected quantity.MassFlow     // added demand through the injectors, at any power
 	nozzle   quantity.MassFlow     // added demand from the rail past the injectors, at any power
 	liftRise quantity.PressureDiff // over lift pumps that fill a surge tank
+	drawable quantity.VolumeFlow   // out of the tank before the fuel boils at the pumps' inlet
 }
 
 // newSystem makes a system of a build whose defaults are filled in and which is

@@ -25,6 +25,9 @@ func (b Build) checkTank(c *checker) {
 	optional(c, "tank.temperature", t.Temperature, quantity.Celsius(-40), quantity.Celsius(100))
 	within(c, "tank.head", t.Head, -2*quantity.Metre, 5*quantity.Metre)
 	optional(c, "tank.cooling", t.Cooling, 1*quantity.Minute, 1000*quantity.Hour)
+	if t.Cooling != 0 && t.Fuel == 0 {
+		c.add("tank.fuel", "", "is missing beside cooling", `the volume of fuel in it, such as "40 L"`)
+	}
 	within(c, "heat.feed", b.Heat.Feed, 0, 20*quantity.KilowattPower)
 	within(c, "heat.return", b.Heat.Return, 0, 20*quantity.KilowattPower)
 }
@@ -83,6 +86,9 @@ func (b Build) checkRegulator(c *checker) {
 	flow("least_return", r.LeastReturn)
 	flow("max_return", r.MaxReturn)
 	flow("set_flow", r.SetFlow)
+	if r.SetFlow != 0 && r.Control == ByValve && r.Slope == (regulator.Slope{}) {
+		c.add("regulator.slope", "", "is missing beside set_flow, above which it begins", r.Slope.Accepts())
+	}
 	if r.MaxReturn >= 1*quantity.LitrePerHour && r.LeastReturn >= r.MaxReturn {
 		c.add("regulator.least_return", both(r.LeastReturn), "is no less than max_return", "a flow below "+both(r.MaxReturn))
 	}
