@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"sync"
 	"time"
@@ -46,6 +47,7 @@ func (d *Doc) PDF() ([]byte, error) {
 	pages, starts := d.pages()
 	for _, strips := range pages {
 		p := page.New()
+		strips[len(strips)-1].height += d.slack(strips)
 		for _, s := range strips {
 			p.Add(s.row(starts))
 		}
@@ -60,6 +62,21 @@ func (d *Doc) PDF() ([]byte, error) {
 		return nil, err
 	}
 	return data, nil
+}
+
+// slack is what to add to the height of a page's last strip so that the page stays a
+// hair's breadth short of full.
+//
+// Maroto fills the page up to its foot with white, rounded down to a billionth of a
+// millimetre. Where nothing is left to round, the sum of all heights comes to the whole
+// page but for the last bits, and as these fall the library below it finds the foot too
+// low and puts it on a page of its own.
+func (d *Doc) slack(strips []strip) float64 {
+	white := d.bodyHeight() + footGap
+	for _, s := range strips {
+		white -= s.height
+	}
+	return white - (math.Floor(white*1e9)-0.5)*1e-9
 }
 
 // defaults guards the settings that the library below keeps for all documents.
