@@ -61,15 +61,15 @@ func (m *mesh) solve(a Point, za float64, b Point, zb float64) crossing {
 	return crossing{at: between(a, b, share), gap: gap || err != nil}
 }
 
-// mostHalvings bounds how often the line between two sides of a cell is cut in two.
-const mostHalvings = 12
+// mostCuts bounds how often the line between two sides of a cell is cut in two.
+const mostCuts = 16
 
 // follow appends the points that a line needs between two of its points to be straight
 // from each to the next. The higher ground lies on the right.
-func (t *tracer) follow(a, b Point, halvings int, list []Point) ([]Point, bendState) {
-	// A line that swings to both sides may well be on the straight in its middle.
-	tries := []float64{0.5}
-	if halvings == 0 {
+func (t *tracer) follow(a, b Point, cuts int, list []Point) ([]Point, bendState) {
+	// A line that swings to both sides may well be on the straight way in its middle.
+	tries := []float64{0.4}
+	if cuts == 0 {
 		tries = []float64{1. / 3, 2. / 3}
 	}
 	for _, share := range tries {
@@ -77,13 +77,13 @@ func (t *tracer) follow(a, b Point, halvings int, list []Point) ([]Point, bendSt
 		if state != followed {
 			return list, state
 		}
-		if straight || halvings == mostHalvings {
+		if straight || cuts == mostCuts {
 			continue
 		}
-		if list, state = t.follow(a, on, halvings+1, list); state != followed {
+		if list, state = t.follow(a, on, cuts+1, list); state != followed {
 			return list, state
 		}
-		return t.follow(on, b, halvings+1, append(list, on))
+		return t.follow(on, b, cuts+1, append(list, on))
 	}
 	return list, followed
 }

@@ -47,21 +47,27 @@ func TestContour(t *testing.T) {
 			t.Errorf("off the plane at %v", p)
 		}
 	}
-	// One cell of a saddle, low corners on one diagonal: the mean of the corners,
-	// 0.25, decides whether the high ones are joined across it.
-	cell := sweep.Surface{X: sweep.Scale{Values: []float64{0, 1}}, Y: sweep.Scale{Values: []float64{0, 1}},
-		Z: sweep.Scale{Values: []float64{0.5, 0, 0, 0.5}}}
-	for height, joined := range map[float64]bool{0.2: true, 0.3: false} {
-		lines := cell.Contour(height)
-		if len(lines) != 2 {
-			t.Fatalf("height %v: %d lines across a saddle, want 2", height, len(lines))
-		}
-		for _, line := range lines {
-			// A line cuts off the corner nearest to its middle.
-			x, y := (line[0].X+line[1].X)/2, (line[0].Y+line[1].Y)/2
-			highCorner := (x < 0.5) == (y < 0.5)
-			if highCorner == joined {
-				t.Errorf("height %v: the line at (%.2f, %.2f) cuts off the wrong corner", height, x, y)
+	// One cell of a saddle, high corners on one diagonal or the other: the mean of the
+	// corners, 0.25, decides whether the high ones are joined across it.
+	for _, corners := range [][]float64{{0.5, 0, 0, 0.5}, {0, 0.5, 0.5, 0}} {
+		cell := sweep.Surface{X: sweep.Scale{Values: []float64{0, 1}}, Y: sweep.Scale{Values: []float64{0, 1}}, Z: sweep.Scale{Values: corners}}
+		for height, joined := range map[float64]bool{0.2: true, 0.3: false} {
+			lines := cell.Contour(height)
+			if len(lines) != 2 {
+				t.Fatalf("height %v: %d lines across a saddle, want 2", height, len(lines))
+			}
+			for _, line := range lines {
+				// A line cuts off the corner nearest to its middle.
+				x, y := (line[0].X+line[1].X)/2, (line[0].Y+line[1].Y)/2
+				highCorner := (x < 0.5) == (y < 0.5) == (corners[0] > 0)
+				if highCorner == joined {
+					t.Errorf("corners %v, height %v: the line at (%.2f, %.2f) cuts off the wrong corner", corners, height, x, y)
+				}
+				// The higher ground is on the right.
+				right := (line[1].X-line[0].X)*(0.5-line[0].Y)-(line[1].Y-line[0].Y)*(0.5-line[0].X) < 0
+				if right != joined {
+					t.Errorf("corners %v, height %v: the line at (%.2f, %.2f) has the lower ground on its right", corners, height, x, y)
+				}
 			}
 		}
 	}

@@ -5,6 +5,11 @@
 //	…
 //	s := g.Surface(sweep.Duty)
 //
-// Every point is a full [sizing.Assess] of the changed build. A point where the
-// build makes no sense is a gap with its reason, never a zero.
+// Every number is that of a [sizing.Assess] of the changed build, to the last bit. A
+// point where the build makes no sense is a gap with its reason, never a zero.
+//
+// [Stream] hands results over block by block for any number of points, [Keep] and [Over]
+// keep them. Limit lines of surfaces follow the model between the grid's points
+// ([Grid.Contour]), and [Most] finds the largest value of a third field that all parts
+// still carry.
 package sweep

@@ -8,7 +8,6 @@ import (
 	"slices"
 
 	"example.com/railbook/sizing"
-	"example.com/railbook/sizing/internal/choice"
 	"example.com/railbook/sizing/internal/root"
 )
 
@@ -23,65 +22,6 @@ type Ceiling struct {
 // StopAt returns why the ceiling lies where it does at the i-th value of X and the j-th
 // of Y.
 func (c *Ceiling) StopAt(i, j int) Stop { return c.Stops[j*len(c.X.Values)+i] }
-
-// Stop is why a field goes no higher.
-type Stop struct {
-	Why    Why             `json:"why"`
-	Part   sizing.PartKind `json:"part"`             // the scarcest; that of no meaning where there is no answer
-	Reason string          `json:"reason,omitempty"` // why there is no answer
-	// Patchy tells that the parts do not carry all lower values: at some of those looked
-	// at, one falls short.
-	Patchy bool `json:"patchy,omitempty"`
-}
-
-// Why is the kind of a [Stop].
-type Why uint8
-
-const (
-	PartStops Why = iota // beyond it Part has less than the margin asked for
-	EndStops             // nothing stops it: all parts carry the end of the range
-	GapStops             // beyond it the build makes no sense
-	NoneFits             // no value looked at is carried; Part is the scarcest at the lowest
-	NoAnswer             // the build makes no sense at any value
-)
-
-var whys = choice.New("a stop", "part", "end of range", "gap", "none fits", "no answer")
-
-// String names the kind in a word or two.
-func (w Why) String() string { return whys.Name(int(w)) }
-
-// MarshalText returns String.
-func (w Why) MarshalText() ([]byte, error) { return []byte(w.String()), nil }
-
-// UnmarshalText reads String.
-func (w *Why) UnmarshalText(text []byte) error {
-	i, err := whys.Index(string(text))
-	if err == nil {
-		*w = Why(i)
-	}
-	return err
-}
-
-// String says it in a few words, for the eye.
-func (s Stop) String() string {
-	text := ""
-	switch s.Why {
-	case PartStops:
-		text = "limit: " + s.Part.String()
-	case EndStops:
-		text = "carried to the end of the range"
-	case GapStops:
-		text = "no answer beyond: " + s.Reason
-	case NoneFits:
-		text = "none is carried, at the lowest for " + s.Part.String()
-	default:
-		text = "no answer: " + s.Reason
-	}
-	if s.Patchy {
-		text += "; not all lower values are carried"
-	}
-	return text
-}
 
 // MostOver is [Most] with the axes as text for [ParseAxis]: the field to raise, and
 // those along X and Y.
@@ -120,16 +60,22 @@ func Most(ctx context.Context, b sizing.Build, of Axis, p Plan) (*Ceiling, error
 		return nil, fmt.Errorf("%w: a surface has two, not %d", ErrAxis, len(p.Axes))
 	}
 	x, y := p.Axes[0], p.Axes[1]
-	l := &ladder{model: anywhere{b, []Axis{x, y, of}}}
+	model, err := newAnywhere(b, []Axis{x, y, of})
+	if err != nil {
+		return nil, err
+	}
+	l := &ladder{model: model}
 	if l.whole = l.model.whole(2); !l.whole {
 		of.Values = thicken(of.Values, leastRungs)
 	}
 	l.values = of.Values
-	var err error
 	if l.v, err = (Plan{Axes: []Axis{x, y, of}}).vary(b); err != nil {
 		return nil, err
 	}
 	n := len(x.Values) * len(y.Values)
+	if n > mostPoints {
+		return nil, fmt.Errorf("%w: %d points are too many for a surface; want at most %d", ErrAxis, n, mostPoints)
+	}
 	c := &Ceiling{Stops: make([]Stop, n), Surface: Surface{
 		Title: "most " + of.Field + " that all parts carry",
 		X:     Scale{Name: x.Field, Unit: x.Unit, Values: x.Values},
@@ -153,6 +99,9 @@ func Most(ctx context.Context, b sizing.Build, of Axis, p Plan) (*Ceiling, error
 	}
 	return c, nil
 }
+
+// mostPoints bounds what a ceiling keeps in memory; 1 GB.
+const mostPoints = 1 << 24
 
 // leastRungs is the least number of values that are looked at.
 const leastRungs = 9
@@ -290,8 +239,9 @@ func (l *ladder) peak(low, high, x, y float64) rung {
 
 // at looks at any value.
 func (l *ladder) at(at, x, y float64) rung {
-	a, err := l.model.assess(x, y, at)
-	return look(at, a, err)
+	var a sizing.Assessment
+	err := l.model.assess(&a, sizing.PartsSection, x, y, at)
+	return look(at, &a, err)
 }
 
 // between closes in on where what is carried ends, from a value that is and one that is

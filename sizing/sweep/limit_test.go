@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"reflect"
 	"runtime"
@@ -210,7 +211,7 @@ func TestMostStops(t *testing.T) {
 
 // TestCeilingAsJSON wants gaps to stay gaps, and stops to be told in words.
 func TestCeilingAsJSON(t *testing.T) {
-	c := mostOver(t, open(t), "boost = 20..60 psi in 5", "ethanol = 0, 85 %", "base pressure = 43.5 psi")
+	c := mostOver(t, open(t), "boost = 20..60 psi in 5", "ethanol = 0, 85 %", "base pressure = -1, 43.5 psi")
 	data, err := json.Marshal(c)
 	if err != nil {
 		t.Fatal(err)
@@ -219,12 +220,39 @@ func TestCeilingAsJSON(t *testing.T) {
 	if err := json.Unmarshal(data, &back); err != nil {
 		t.Fatal(err)
 	}
-	if !reflect.DeepEqual(back.Stops, c.Stops) || back.At(0, 0) != c.At(0, 0) || back.Title != "most boost that all parts carry" {
+	if !reflect.DeepEqual(back.Stops, c.Stops) || !math.IsNaN(back.At(0, 0)) || back.At(0, 1) != c.At(0, 1) || back.Title != "most boost that all parts carry" {
 		t.Errorf("got %+v, want %+v", back, c)
 	}
-	if text := string(data); !strings.Contains(text, `"why":"part","part":"`) || !strings.Contains(text, `"unit":"psi"`) {
-		t.Errorf("JSON %s", text)
+	for _, want := range []string{`{"why":"no answer","reason":"regulator.base_pressure`, `{"why":"part","part":"injectors","text":"limit: injectors"}`, `"unit":"psi"`} {
+		if !strings.Contains(string(data), want) {
+			t.Errorf("no %s in JSON %s", want, data)
+		}
 	}
+}
+
+// ExampleMostOver finds the most boost at two contents and base pressures. The sheet is
+// invented, and so are the numbers.
+func ExampleMostOver() {
+	b, err := sizing.Open("../../testdata/sheets/turbo.toml")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c, err := sweep.MostOver(context.Background(), b, "boost = 5..40 psi by 5", "ethanol = 20, 85 %", "base pressure = 43.5, 58 psi")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for j, base := range c.Y.Values {
+		for i, content := range c.X.Values {
+			fmt.Printf("%v %% at %v psi: %.1f psi, %v\n", content, base, c.At(i, j), c.StopAt(i, j))
+		}
+	}
+	// Output:
+	// 20 % at 43.5 psi: 33.2 psi, limit: injectors
+	// 85 % at 43.5 psi: 21.5 psi, limit: injectors
+	// 20 % at 58 psi: 28.4 psi, limit: pumps
+	// 85 % at 58 psi: 22.4 psi, limit: pumps
 }
 
 // TestMostIsTheSame wants ceilings not to depend on the number of processors, and
@@ -266,6 +294,7 @@ func TestMostErrors(t *testing.T) {
 		{"boost = 5..60", "ethanol = 0 %", "lambda = 0.8", "range needs a step"},
 		{"boost = 5..60 psi in 3", "ethanol = 0 %", "boost = 8 psi", "given twice"},
 		{"boost = 5..60 psi in 3", "power = 500 hp", "ethanol = 0 %", "move each other"},
+		{"boost = 5..60 psi in 3", "ethanol = 0..85 % in 10000", "lambda = 0.7..1 in 10000", "too many"},
 	} {
 		_, err := sweep.MostOver(context.Background(), open(t), tt.of, tt.x, tt.y)
 		if !errors.Is(err, sweep.ErrAxis) || !strings.Contains(err.Error(), tt.says) {

@@ -14,20 +14,29 @@ import (
 // anywhere assesses a build at any values of some axes, not only at those listed. Any
 // number of goroutines may use it.
 type anywhere struct {
-	b    sizing.Build
-	axes []Axis
+	b      sizing.Build
+	axes   []Axis
+	trials *sizing.Trials
 }
 
-// assess sets the axes to values in their units.
-func (w anywhere) assess(values ...float64) (*sizing.Assessment, error) {
-	b := w.b
-	for k, a := range w.axes {
-		var err error
-		if b, err = a.field.Set(b, a.si(values[k])); err != nil {
-			return nil, err
-		}
+// newAnywhere prepares the build; the error is as of [sizing.NewTrials].
+func newAnywhere(b sizing.Build, axes []Axis) (anywhere, error) {
+	fields := make([]sizing.Field, len(axes))
+	for k, a := range axes {
+		fields[k] = a.field
 	}
-	return sizing.Assess(b)
+	t, err := sizing.NewTrials(b, fields...)
+	return anywhere{b, axes, t}, err
+}
+
+// assess sets the axes to values in their units and finds some sections of into.
+func (w anywhere) assess(into *sizing.Assessment, finds sizing.Section, values ...float64) error {
+	var room [8]float64
+	si := room[:0]
+	for k, a := range w.axes {
+		si = append(si, a.si(values[k]))
+	}
+	return w.trials.Assess(si, finds, into)
 }
 
 // whole reports whether there is nothing between the values of an axis, as its field
@@ -47,7 +56,11 @@ func (w anywhere) whole(k int) bool {
 // model is a result over the whole plane of the grid's first two axes, NaN where there
 // is none.
 func (g *Grid) model(r Result, held []int) func(x, y float64) float64 {
-	w := anywhere{g.Build, g.Axes}
+	w, err := newAnywhere(g.Build, g.Axes)
+	if err != nil {
+		// Nor has the grid any answer then.
+		return func(x, y float64) float64 { return math.NaN() }
+	}
 	rest := make([]float64, 0, 6)
 	for k, a := range g.Axes[2:] {
 		j := 0
@@ -56,9 +69,11 @@ func (g *Grid) model(r Result, held []int) func(x, y float64) float64 {
 		}
 		rest = append(rest, a.Values[j])
 	}
+	pool := sync.Pool{New: func() any { return new(sizing.Assessment) }}
 	f := func(x, y float64) float64 {
-		a, err := w.assess(append([]float64{x, y}, rest...)...)
-		if err != nil {
+		a := pool.Get().(*sizing.Assessment)
+		defer pool.Put(a)
+		if err := w.assess(a, r.finds, append([]float64{x, y}, rest...)...); err != nil {
 			return math.NaN()
 		}
 		return r.Of(a)

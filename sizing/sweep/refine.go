@@ -1,6 +1,9 @@
 package sweep
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // leaf is a cell with what is known of the surface around it: the greatest change from
 // one corner to the next, and of that change, along either axis; infinite where unknown.
@@ -10,47 +13,56 @@ type leaf struct {
 }
 
 // scan picks the cells of the grid that a line may cross.
-func (t *tracer) scan() []leaf {
-	var list []leaf
-	var z [4][4]float64
-	for c := range t.cells {
-		for q := range z {
-			for p := range z[q] {
-				z[q][p] = math.NaN()
-				i, j := c.i/fine+p-1, c.j/fine+q-1
-				if i >= 0 && j >= 0 && i < len(t.s.X.Values) && j < len(t.s.Y.Values) {
-					z[q][p] = t.s.At(i, j)
-				}
+func (t *tracer) scan() ([]leaf, error) {
+	rows := make([][]leaf, len(t.s.Y.Values)-1)
+	err := each(t.ctx, len(rows), func(j int) {
+		for i := range len(t.s.X.Values) - 1 {
+			l := leaf{cell: cell{node{i * fine, j * fine}, fine}}
+			l.measure(t.around(i, j), 4, 1, 2)
+			if t.crossed(l.cell) || t.unclear(l) {
+				rows[j] = append(rows[j], l)
 			}
 		}
-		l := leaf{cell: c}
-		l.measure(func(p, q int) float64 { return z[q][p] }, 4, 1, 2)
-		if t.crossed(c) || t.unclear(l) {
-			list = append(list, l)
-		}
-	}
-	return list
+	})
+	return slices.Concat(rows...), err
 }
 
-// measure finds rise and curve from n by n heights around a cell, those along an axis
-// in the rows from first to last.
-func (l *leaf) measure(z func(p, q int) float64, n, first, last int) {
+// heights are those at up to 4 by 4 points, in rows along X.
+type heights [4][4]float64
+
+// around is the heights at a cell of the grid and one point further to every side, NaN
+// beyond the border.
+func (t *tracer) around(i, j int) (z heights) {
+	nx, ny := len(t.s.X.Values), len(t.s.Y.Values)
+	for q := range z {
+		for p := range z[q] {
+			z[q][p] = math.NaN()
+			if x, y := i+p-1, j+q-1; x >= 0 && y >= 0 && x < nx && y < ny {
+				z[q][p] = t.s.Z.Values[y*nx+x]
+			}
+		}
+	}
+	return z
+}
+
+// measure finds rise and curve from n by n heights, those along an axis in the rows from
+// first to last.
+func (l *leaf) measure(z heights, n, first, last int) {
 	for axis := range 2 {
 		rise, curve := -1.0, -1.0
 		for row := first; row <= last; row++ {
 			before := math.NaN()
 			for k := range n - 1 {
-				a, b := z(k, row), z(k+1, row)
+				d := z[row][k+1] - z[row][k]
 				if axis == 1 {
-					a, b = z(row, k), z(row, k+1)
+					d = z[k+1][row] - z[k][row]
 				}
-				d := b - a
 				// Comparisons with a gap are false.
-				if math.Abs(d) > rise {
-					rise = math.Abs(d)
+				if size := math.Abs(d); size > rise {
+					rise = size
 				}
-				if math.Abs(d-before) > curve {
-					curve = math.Abs(d - before)
+				if change := math.Abs(d - before); change > curve {
+					curve = change
 				}
 				before = d
 			}
@@ -137,25 +149,28 @@ func (t *tracer) divide(list []leaf) ([]leaf, error) {
 		}
 	}
 	t.room -= len(added)
-	heights := make([]float64, len(added))
+	found := make([]float64, len(added))
 	err := each(t.ctx, len(added), func(k int) {
 		p := t.place(added[k])
-		heights[k] = t.relative(t.f(p.X, p.Y))
+		found[k] = t.relative(t.f(p.X, p.Y))
 	})
 	if err != nil {
 		return nil, err
 	}
 	for k, n := range added {
-		t.inner[n] = heights[k]
+		t.inner[n] = found[k]
 	}
 	var parts []leaf
 	for _, l := range list {
 		half := l.size / 2
+		var z heights
+		for q := range 3 {
+			for p := range 3 {
+				z[q][p], _ = t.over(node{l.i + p*half, l.j + q*half})
+			}
+		}
 		part := leaf{}
-		part.measure(func(p, q int) float64 {
-			z, _ := t.over(node{l.i + p*half, l.j + q*half})
-			return z
-		}, 3, 0, 2)
+		part.measure(z, 3, 0, 2)
 		for _, n := range []node{{l.i, l.j}, {l.i + half, l.j}, {l.i, l.j + half}, {l.i + half, l.j + half}} {
 			part.cell = cell{n, half}
 			parts = append(parts, part)

@@ -46,6 +46,21 @@ func distance(lines [][]sweep.Point, p sweep.Point, width, depth float64) float6
 
 func closed(line []sweep.Point) bool { return line[0] == line[len(line)-1] }
 
+// ripple passes through zero at every point, and half-way between the points, of four
+// over the square.
+func ripple(x float64) float64 { return 0.1 * math.Sin(1.5*math.Pi*x) }
+
+// arc is the length of the way from -2 to 2 along a function.
+func arc(f func(float64) float64) float64 {
+	const steps = 10_000
+	sum := 0.0
+	for k := range steps {
+		x := -2 + 4*float64(k)/steps
+		sum += math.Hypot(4./steps, f(x+4./steps)-f(x))
+	}
+	return sum
+}
+
 // TestTraceShapes traces lines whose course is known, from grids fine and coarse.
 func TestTraceShapes(t *testing.T) {
 	circle := func(x, y float64) float64 { return math.Hypot(x-0.1, y+0.05) }
@@ -69,6 +84,11 @@ func TestTraceShapes(t *testing.T) {
 		// The length of a parabola from its vertex to (x, x²/2): asinh(x)/2 + x sqrt(1+x²)/2.
 		{"a parabola", func(x, y float64) float64 { return y - x*x/2 }, 0, 1, math.Asinh(2) + 2*math.Sqrt(5),
 			func(p sweep.Point) float64 { return (p.Y - p.X*p.X/2) / math.Sqrt(1+p.X*p.X) }},
+		// Of y = a x² from 0 to x: asinh(2ax)/4a + x sqrt(1+4a²x²)/2; here with a = 20, to y = 3.5.
+		{"a hairpin", func(x, y float64) float64 { return y - 20*(x-0.1)*(x-0.1) }, -1.5, 1, 2 * (math.Asinh(math.Sqrt(280))/80 + math.Sqrt(0.175)*math.Sqrt(281)/2),
+			func(p sweep.Point) float64 { return (p.Y - 20*(p.X-0.1)*(p.X-0.1) + 1.5) / math.Hypot(1, 40*(p.X-0.1)) }},
+		{"a wave that is level at every point of the coarse grid", func(x, y float64) float64 { return y - ripple(x) }, 0, 1, arc(ripple),
+			func(p sweep.Point) float64 { return p.Y - ripple(p.X) }},
 		{"a step", func(x, y float64) float64 { return math.Copysign(1, x-y/3-0.123) }, 0, 1, 4 * math.Sqrt(10) / 3,
 			func(p sweep.Point) float64 { return (p.X - p.Y/3 - 0.123) * 3 / math.Sqrt(10) }},
 		{"very steep", func(x, y float64) float64 { return math.Sinh(30 * (circle(x, y) - 1)) }, 0, 1, 2 * math.Pi,
@@ -169,6 +189,60 @@ func TestTraceTopology(t *testing.T) {
 	}
 }
 
+// TestTraceTerrain traces heights among hills and hollows from grids as coarse as 3 by 3,
+// with and without a hole, and wants lines to end nowhere but at border and hole, and to
+// be followed closely.
+func TestTraceTerrain(t *testing.T) {
+	const height = 0.3
+	for seed := range uint64(300) {
+		r := rand.New(rand.NewPCG(seed, 9))
+		n := 3 + r.IntN(6)
+		hills := make([]struct{ x, y, width, height float64 }, 3+r.IntN(6))
+		for k := range hills {
+			h := &hills[k]
+			h.x, h.y, h.width, h.height = 4*r.Float64()-2, 4*r.Float64()-2, 0.2+r.Float64(), r.NormFloat64()
+		}
+		hole := sweep.Point{X: 4*r.Float64() - 1}
+		inHole := func(x, y float64) float64 {
+			if seed%3 != 0 {
+				return math.Inf(-1)
+			}
+			return 0.7 - math.Hypot(x-hole.X, y)
+		}
+		f := func(x, y float64) float64 {
+			if inHole(x, y) > 0 {
+				return math.NaN()
+			}
+			sum := 0.0
+			for _, h := range hills {
+				sum += h.height * math.Exp(-((x-h.x)*(x-h.x)+(y-h.y)*(y-h.y))/(h.width*h.width))
+			}
+			return sum
+		}
+		for _, line := range traced(t, f, n, height) {
+			for _, p := range []sweep.Point{line[0], line[len(line)-1]} {
+				border, rim := max(math.Abs(p.X), math.Abs(p.Y)) == 2, -inHole(p.X, p.Y) < 8*resolution
+				if !closed(line) && !border && !rim {
+					t.Errorf("seed %d, %d by %d: a loose end at %v", seed, n, n, p)
+				}
+			}
+			for k := range line[1:] {
+				a, b := line[k], line[k+1]
+				x, y := (a.X+b.X)/2, (a.Y+b.Y)/2
+				length := math.Hypot(b.X-a.X, b.Y-a.Y)
+				// Across the line, as far as it may be off to either side.
+				dx, dy := 8*resolution*(b.Y-a.Y)/length, -8*resolution*(b.X-a.X)/length
+				if length < 16*resolution || inHole(x, y) > -16*resolution || max(math.Abs(x), math.Abs(y)) > 2-16*resolution {
+					continue
+				}
+				if f(x+dx, y+dy) < height || f(x-dx, y-dy) >= height {
+					t.Errorf("seed %d, %d by %d: off the line at (%v, %v) between %v and %v", seed, n, n, x, y, a, b)
+				}
+			}
+		}
+	}
+}
+
 // crossings counts how often the way from p to q crosses lines.
 func crossings(lines [][]sweep.Point, p, q sweep.Point) (n int) {
 	left := func(a, b, c sweep.Point) bool { return (b.X-a.X)*(c.Y-a.Y) > (b.Y-a.Y)*(c.X-a.X) }
@@ -231,6 +305,27 @@ func TestTraceGaps(t *testing.T) {
 			if ends != tt.ends {
 				t.Errorf("%s, %d by %d: %d ends, want %d", tt.name, n, n, ends, tt.ends)
 			}
+		}
+	}
+}
+
+// TestTraceBeforeGap wants a line to be found that runs between the last points before a
+// gap and its edge.
+func TestTraceBeforeGap(t *testing.T) {
+	f := func(x, y float64) float64 {
+		if x > 1 {
+			return math.NaN()
+		}
+		return x
+	}
+	for _, n := range []int{6, 11} {
+		lines := traced(t, f, n, 0.97)
+		if len(lines) != 1 {
+			t.Fatalf("%d by %d: %d lines", n, n, len(lines))
+		}
+		line := lines[0]
+		if ends := math.Abs(line[0].Y - line[len(line)-1].Y); ends != 4 {
+			t.Errorf("%d by %d: the line goes %v of 4", n, n, ends)
 		}
 	}
 }

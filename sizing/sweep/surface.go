@@ -85,7 +85,7 @@ func (g *Grid) Surface(r Result, held ...int) Surface {
 	s := g.plane(r, held)
 	if v, label, ok := r.Limit(g.Build); ok {
 		// The error is that of the context, which is never done.
-		lines, _ := g.Contour(context.Background(), r, v, held...)
+		lines, _ := trace(context.Background(), s, v, g.model(r, held))
 		s.Limit = &Limit{Value: v, Label: label, Lines: lines}
 	}
 	return s
@@ -124,6 +124,7 @@ func (g *Grid) plane(r Result, held []int) Surface {
 		s.Title += fmt.Sprintf(", %s %.4g %s", a.Field, a.Values[j], a.Unit)
 	}
 	column := g.Column(r)
+	s.Z.Values = make(Numbers, 0, len(ax.Values)*len(ay.Values))
 	for j := range ay.Values {
 		for i := range ax.Values {
 			s.Z.Values = append(s.Z.Values, column[(i*len(ay.Values)+j)*stride+rest])

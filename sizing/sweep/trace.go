@@ -21,7 +21,7 @@ import (
 // the height, the line follows the jump.
 //
 // Between the values of an axis of whole numbers there is nothing to assess; there the
-// surface is taken as straight. The error is that of ctx.
+// surface is taken as straight. The error is that of ctx. Contour panics as Surface does.
 func (g *Grid) Contour(ctx context.Context, r Result, height float64, held ...int) ([][]Point, error) {
 	return trace(ctx, g.plane(r, held), height, g.model(r, held))
 }
@@ -69,7 +69,10 @@ type tracer struct {
 
 // run divides, widest cells first, and returns the pieces of lines.
 func (t *tracer) run() (pieces []piece, err error) {
-	fresh := t.scan()
+	fresh, err := t.scan()
+	if err != nil {
+		return nil, err
+	}
 	for {
 		divide := t.worth(fresh, t.unclear)
 		for _, l := range fresh {
