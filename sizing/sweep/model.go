@@ -2,6 +2,8 @@ package sweep
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -19,13 +21,16 @@ type anywhere struct {
 	trials *sizing.Trials
 }
 
-// newAnywhere prepares the build; the error is as of [sizing.NewTrials].
+// newAnywhere prepares the build; the error is as of [Stream].
 func newAnywhere(b sizing.Build, axes []Axis) (anywhere, error) {
 	fields := make([]sizing.Field, len(axes))
 	for k, a := range axes {
 		fields[k] = a.field
 	}
 	t, err := sizing.NewTrials(b, fields...)
+	if refused := (*sizing.BuildError)(nil); err != nil && !errors.As(err, &refused) {
+		err = fmt.Errorf("%w: %w", ErrAxis, err)
+	}
 	return anywhere{b, axes, t}, err
 }
 
