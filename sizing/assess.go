@@ -34,6 +34,7 @@ const (
 	InletSection                         // Inlet; finds Delivery too
 	LoadsSection                         // Loads; finds Delivery and Injection too
 	WarmingSection                       // Warming; finds Delivery, Injection and Loads too
+	MarginsSection                       // Parts without Limit and Keeps, which take longest; finds all of the above too but Warming
 	PartsSection                         // Parts; finds all of the others too but Warming
 
 	EverySection Section = 1<<iota - 1
@@ -41,8 +42,8 @@ const (
 
 // needs adds the sections that others are found from.
 func (x Section) needs() Section {
-	if x&PartsSection != 0 {
-		x |= DeliverySection | IdleSection | InletSection
+	if x&(PartsSection|MarginsSection) != 0 {
+		x |= DeliverySection | InjectionSection | IdleSection | InletSection
 	}
 	if x&WarmingSection != 0 {
 		x |= LoadsSection
@@ -78,8 +79,8 @@ func (s *system) find(a *Assessment, x Section) {
 	if x&WarmingSection != 0 {
 		a.Warming = s.warming(a)
 	}
-	if x&PartsSection != 0 {
-		a.Parts = s.parts(a, a.Parts[:0])
+	if x&(PartsSection|MarginsSection) != 0 {
+		a.Parts = s.parts(a, x&PartsSection != 0, a.Parts[:0])
 	}
 }
 
@@ -111,6 +112,7 @@ type Injection struct {
 	Differential quantity.PressureDiff `json:"differential"`  // rail over manifold
 	Static       quantity.MassFlow     `json:"static"`        // flow of one held open on this fuel
 	StaticVolume quantity.VolumeFlow   `json:"static_volume"` // the same by volume
+	Capability   quantity.VolumeFlow   `json:"capability"`    // most that all sets pass within the duty allowed, every injector as weak as the weakest
 	StaticNeeded quantity.MassFlow     `json:"static_needed"` // least static flow that meets the demand within the duty, dead time counted; 0 where dead time leaves no time
 	RuleOfThumb  quantity.MassFlow     `json:"rule_of_thumb"` // the same with the dead time left out, as is common practice
 	Voltage      quantity.Voltage      `json:"voltage"`       // at the injectors
@@ -200,6 +202,7 @@ func (s *system) injection() Injection {
 		PerInjector: each, PerPulse: quantity.Mass(float64(each) * float64(s.interval)), Interval: s.interval,
 		Differential: dp, Voltage: s.volts,
 		Static: nominal, StaticVolume: nominal.Volume(s.density),
+		Capability:   s.passed(dp, s.maxDuty).Volume(s.density),
 		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.count, s.maxDuty, s.interval, m.dead)),
 		RuleOfThumb:  injector.StaticFlowNeeded(p.injected, s.count, s.maxDuty),
 		DeadTime:     m.dead,

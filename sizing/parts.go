@@ -102,27 +102,27 @@ type Part struct {
 // written as JSON.
 const unlimitedFlow = 1e6 * quantity.LitrePerHour
 
-// parts appends what every part can carry to list, which is empty.
-func (s *system) parts(a *Assessment, list []Part) []Part {
+// parts appends what every part can carry to list, which is empty. Without limits it
+// leaves out the powers at which they run out.
+func (s *system) parts(a *Assessment, limits bool, list []Part) []Part {
 	target := s.at(1)
 	if len(s.suction.Run) > 0 {
-		list = append(list, s.suctionPart(a))
+		list = append(list, s.suctionPart(a, limits))
 	}
 	if s.pumps.surge != nil {
-		list = append(list, s.liftPart(a))
+		list = append(list, s.liftPart(a, limits))
 	}
-	list = append(list, s.powered(PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, s.pumpSpare))
+	list = append(list, s.powered(limits, PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, s.pumpSpare))
 	if len(s.feed) > 0 {
 		capacity := s.lineCapacity(s.allowedLineLoss)
-		list = append(list, s.powered(FeedLinePart, s.lineName, capacity, target.flow, s.lineMargin,
+		list = append(list, s.powered(limits, FeedLinePart, s.lineName, capacity, target.flow, s.lineMargin,
 			s.flowSpare(capacity)))
 	}
 	if most := s.reg.MaxReturn; most != 0 {
 		returned := a.Idle.Return
 		list = append(list, still(RegulatorPart, s.regulatorName, most, returned, over(most, returned)))
 	}
-	injectable := s.injectable(target, s.maxDuty).Volume(s.density)
-	list = append(list, s.powered(InjectorsPart, s.injectorsName, injectable, target.injected.Volume(s.density), s.injectorMargin, s.injectorSpare))
+	list = append(list, s.powered(limits, InjectorsPart, s.injectorsName, a.Injection.Capability, target.injected.Volume(s.density), s.injectorMargin, s.injectorSpare))
 	if least := s.minimumPulse; least != 0 {
 		list = append(list, still(IdleInjectionPart, s.firstName, 0, 0, float64(a.Idle.Pulse/least)))
 	}
@@ -145,11 +145,14 @@ func over(capability, need quantity.VolumeFlow) float64 {
 
 // powered makes the entry of a part that has something to spare beyond m times the
 // demand at the share x of the target power, less of it as x or m rises.
-func (s *system) powered(kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, spare func(x, m float64) float64) Part {
+func (s *system) powered(limits bool, kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, spare func(x, m float64) float64) Part {
 	margin := quantity.Ratio(over(capability, need) - 1)
 	p := Part{
 		Kind: kind, Name: name, Capability: capability, Demand: need, Margin: margin, Wanted: wanted,
 		Status: judge(margin, wanted),
+	}
+	if !limits {
+		return p
 	}
 	if share, found := shareAt(spare, 1); found {
 		p.Limited = true
@@ -207,17 +210,17 @@ func shareAt(spare func(x, m float64) float64, m float64) (share float64, found 
 // suctionPart is the way from the tank to the pumps: the flow up to which the inlet
 // keeps its margin over the vapour pressure, and what the pumps draw there. Where they
 // run at full speed, as lift pumps always do, that does not depend on power.
-func (s *system) suctionPart(a *Assessment) Part {
+func (s *system) suctionPart(a *Assessment, limits bool) Part {
 	name, capacity := s.suctionName, a.Inlet.Capacity
 	if s.bySpeed && s.pumps.surge == nil {
-		return s.powered(SuctionPart, name, capacity, s.at(1).flow, 0, s.flowSpare(capacity))
+		return s.powered(limits, SuctionPart, name, capacity, s.at(1).flow, 0, s.flowSpare(capacity))
 	}
 	return still(SuctionPart, name, capacity, a.Inlet.Flow, over(capacity, a.Inlet.Flow))
 }
 
 // liftPart is the pumps that fill a surge tank. They replace what the engine burns, or
 // all that the main pumps pass where the return does not come back there.
-func (s *system) liftPart(a *Assessment) Part {
+func (s *system) liftPart(a *Assessment, limits bool) Part {
 	name, target := s.liftName, s.at(1)
 	refill, wanted := s.refill(target.drive), s.pumpMargin
 	if s.pumps.surge.Return == ToMainTank && !s.bySpeed {
@@ -225,7 +228,7 @@ func (s *system) liftPart(a *Assessment) Part {
 		p.Wanted, p.Status = wanted, judge(p.Margin, wanted)
 		return p
 	}
-	return s.powered(LiftPart, name, refill, target.flow, wanted, s.flowSpare(refill))
+	return s.powered(limits, LiftPart, name, refill, target.flow, wanted, s.flowSpare(refill))
 }
 
 // pumpNames joins the names of the pumps of a role: "2 × first + second".

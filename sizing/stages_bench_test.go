@@ -34,7 +34,7 @@ func BenchmarkStages(b *testing.B) {
 		{"inlet", func() { s.inletState(a.Delivery) }},
 		{"loads", func() { s.loads(a.Delivery, a.Injection, nil) }},
 		{"warming", func() { s.warming(a) }},
-		{"parts", func() { s.parts(a, nil) }},
+		{"parts", func() { s.parts(a, true, nil) }},
 		{"assumptions", func() { full.assumptions(given) }},
 		{"warnings", func() { s.warnings(a) }},
 	} {

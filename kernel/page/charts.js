@@ -138,7 +138,9 @@
     const box = figure.querySelector('.rb-live');
     figure.dataset.state = 'live';
     figure.querySelector('.rb-legend').textContent =
-      spec.gl ? 'Drag to turn; point to read values.' : 'Point to read values.';
+      (spec.layers ? 'Move the slider to change the ' + spec.layers.name + '; point' : spec.gl ? 'Drag to turn; point' : 'Point') +
+      ' to read values.';
+    addSlider(figure, spec, chart);
     new ResizeObserver(function () {
       if (box.clientWidth === 0) { return; } // it is being printed
       chart.resize();
@@ -149,6 +151,26 @@
       chart.dispose();
       keepStill(figure, 'the browser ran short of graphics memory for the live chart.');
     }, true);
+  }
+
+  // Lets the slider of a figure with layers choose which one is shown.
+  function addSlider(figure, spec, chart) {
+    const input = figure.querySelector('.rb-slider input');
+    if (!input || !spec.layers) { return; }
+    const output = figure.querySelector('.rb-slider output');
+    const box = figure.querySelector('.rb-live');
+    let asked = false;
+    function show() {
+      asked = false;
+      const layer = Number(input.value);
+      chart.setOption(prepared(Object.assign({}, spec, { option: spec.layers.options[layer] }), box), { notMerge: true });
+    }
+    input.addEventListener('input', function () {
+      const label = spec.layers.labels[Number(input.value)];
+      output.textContent = label;
+      input.setAttribute('aria-valuetext', label);
+      if (!asked) { asked = true; requestAnimationFrame(show); } // one drawing a frame
+    });
   }
 
   // Draws one figure; if that takes long the picture is there meanwhile.

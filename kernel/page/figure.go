@@ -24,6 +24,16 @@ type figure struct {
 	Data    template.HTML // the spec, or "" if there will be no live chart
 	Note    string        // why there will be none
 	Hint    bool          // the foot of the page says how to get it
+	Layers  *layers       // nil for a chart of one layer
+}
+
+// layers is the slider of a chart with layers.
+type layers struct {
+	ID    string // of the slider's element
+	Name  string // what it changes
+	First string // label of the layer that is shown first, that of the still picture
+	Start int
+	Last  int
 }
 
 // chart renders a live chart. A chart that makes no sense is shown by what
@@ -40,6 +50,9 @@ func (b *builder) chart(raw json.RawMessage, o *nbformat.Output) (output, bool) 
 		f.ID, f.Name = b.ids.claim(chartID(spec.ID)), spec.ID
 		f.Title, f.Height, f.GL = spec.Title, spec.Height, spec.GL
 		f.Alt = cmp.Or(spec.Alt, f.Alt, spec.Title, "A chart without a description.")
+		if l := spec.Layers; l != nil {
+			f.Layers = &layers{ID: b.ids.claim(f.ID + "-layer"), Name: l.Name, First: l.Labels[l.Start], Start: l.Start, Last: len(l.Labels) - 1}
+		}
 		b.charts++
 		if spec.GL {
 			b.gl++

@@ -48,6 +48,7 @@ lines and base pressure. It runs notebooks that explore a build and hand it over
 		newReportCommand(),
 		newRunCommand(),
 		newSheetCommand(),
+		newSweepCommand(),
 		newVersionCommand(),
 	)
 	return root

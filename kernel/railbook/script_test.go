@@ -23,7 +23,7 @@ func TestMain(m *testing.M) {
 //
 // Commands beyond those of testscript:
 //
-//	await FILE  wait until the file exists
+//	await FILE  wait until the file exists; FILE may be a pattern
 //	clean       check that, perhaps in a moment, no process of the script's
 //	            folder runs and its temporary folder is empty
 func TestScripts(t *testing.T) {
@@ -86,7 +86,7 @@ func await(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: await FILE")
 	}
 	for start := time.Now(); time.Since(start) < patience; time.Sleep(20 * time.Millisecond) {
-		if _, err := os.Stat(ts.MkAbs(args[0])); err == nil {
+		if found, err := filepath.Glob(ts.MkAbs(args[0])); err == nil && found != nil {
 			return
 		}
 	}

@@ -116,7 +116,7 @@ func inUnit(f sizing.Field, unit string) (a Axis, number func(string) (float64, 
 			text += " " + unit
 		}
 		v, err := f.Parse(text)
-		return count(v), err
+		return tidy(count(v)), err
 	}, nil
 }
 
@@ -166,7 +166,7 @@ func steps(from, to float64, step string) ([]float64, error) {
 	}
 	list := make([]float64, int(n))
 	for i := range list {
-		list[i] = from + float64(i)*by
+		list[i] = tidy(from + float64(i)*by)
 	}
 	return list, nil
 }
@@ -186,14 +186,22 @@ func spread(from, to float64, count string) ([]float64, error) {
 		share := float64(i) / float64(n-1)
 		switch {
 		case i == n-1:
-			list[i] = to
+			list[i] = tidy(to)
 		case log:
-			list[i] = from * math.Pow(to/from, share)
+			list[i] = tidy(from * math.Pow(to/from, share))
 		default:
-			list[i] = from + (to-from)*share
+			list[i] = tidy(from + (to-from)*share)
 		}
 	}
 	return list, nil
+}
+
+// tidy takes away the noise that conversions and sums leave in the last digits.
+func tidy(v float64) float64 {
+	if near, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64); err == nil {
+		return near
+	}
+	return v
 }
 
 // unitBehind is what follows the number that text starts with.

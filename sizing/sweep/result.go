@@ -54,9 +54,9 @@ var (
 	Duty       = Result{Name: "injector duty", finds: sizing.InjectionSection, unit: percent, raw: duty, count: percents, limit: mostDuty, term: sizing.DutyTerm, termed: true, zeroIsNone: true}
 	PumpMargin = Result{Name: "pump margin", finds: sizing.DeliverySection, unit: percent, raw: pumpMargin, count: percents, limit: zero("pumps carry no more")}
 
-	InjectorMargin = Result{Name: "injector margin", finds: sizing.PartsSection, unit: percent, raw: margin(sizing.InjectorsPart), limit: zero("injectors carry no more"),
+	InjectorMargin = Result{Name: "injector margin", finds: sizing.InjectionSection, unit: percent, raw: injectorMargin, limit: zero("injectors carry no more"),
 		term: sizing.InjectorMarginTerm, termed: true, count: percents}
-	LeastMargin = Result{Name: "least margin", finds: sizing.PartsSection, unit: percent, raw: leastMargin, count: percents, limit: zero("the first part carries no more")}
+	LeastMargin = Result{Name: "least margin", finds: sizing.MarginsSection, unit: percent, raw: leastMargin, count: percents, limit: zero("the first part carries no more")}
 
 	RailPressure   = counted("rail over manifold pressure", sizing.DeliverySection, func(a *sizing.Assessment) quantity.PressureDiff { return a.Delivery.Rail.Above(a.Manifold) })
 	SupportedPower = counted("power supported", sizing.DeliverySection, func(a *sizing.Assessment) quantity.CrankPower { return a.Delivery.Supported })
@@ -153,14 +153,8 @@ func pumpMargin(a *sizing.Assessment) float64 {
 	return float64(a.Delivery.Carried/a.Demand.Volume) - 1
 }
 
-func margin(kind sizing.PartKind) func(*sizing.Assessment) float64 {
-	return func(a *sizing.Assessment) float64 {
-		p, ok := a.Part(kind)
-		if !ok {
-			return math.NaN()
-		}
-		return float64(p.Margin)
-	}
+func injectorMargin(a *sizing.Assessment) float64 {
+	return float64(a.Injection.Capability/a.Demand.Injected.Volume(a.Demand.Density)) - 1
 }
 
 func leastMargin(a *sizing.Assessment) float64 {

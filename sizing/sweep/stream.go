@@ -167,39 +167,48 @@ func (b *Block) resize(first, n int) {
 type filler struct {
 	v       *sizing.Variation
 	results []Result
-	finds   sizing.Section
 	sys     quantity.System
 	si      bool
+
+	// Results that are terms, where the variation knows them, and the others.
+	terms   []sizing.Term
+	columns [][]float64 // of the terms
+	scratch sizing.Scratch
+	others  []int // places of the results that have to be assessed
+	finds   sizing.Section
 	a       sizing.Assessment
 	reasons map[error]string
-
-	terms   []sizing.Term // of all results; nil where they have to be assessed
-	scratch sizing.Scratch
 }
 
 func newFiller(v *sizing.Variation, p Plan) *filler {
 	f := &filler{v: v, results: p.Results, sys: v.Units(), si: p.SI, reasons: map[error]string{}}
-	known := v.TermsKnown()
-	for _, r := range p.Results {
-		f.finds |= r.finds
-		known = known && r.termed
-	}
-	if known {
-		for _, r := range p.Results {
+	for c, r := range p.Results {
+		if v.TermsKnown() && r.termed {
 			f.terms = append(f.terms, r.term)
+			continue
 		}
+		f.others = append(f.others, c)
+		f.finds |= r.finds
 	}
+	f.columns = make([][]float64, len(f.terms))
 	return f
 }
 
 func (f *filler) fill(b *Block) {
-	if f.terms != nil {
-		f.v.Terms(b.First, f.terms, b.Columns, &f.scratch)
-	} else {
+	if len(f.terms) > 0 {
+		f.columns = f.columns[:0]
+		for c, r := range f.results {
+			if r.termed {
+				f.columns = append(f.columns, b.Columns[c])
+			}
+		}
+		f.v.Terms(b.First, f.terms, f.columns, &f.scratch)
+	}
+	if len(f.others) > 0 {
 		f.assess(b)
 	}
 	for c, r := range f.results {
-		if f.terms != nil && r.zeroIsNone {
+		if r.zeroIsNone && len(f.terms) > 0 {
 			for i, v := range b.Columns[c] {
 				if v == 0 {
 					b.Columns[c][i] = math.NaN()
@@ -212,17 +221,19 @@ func (f *filler) fill(b *Block) {
 	}
 }
 
+// assess finds the results that are no terms. Where terms are known every point makes
+// sense.
 func (f *filler) assess(b *Block) {
 	for i := range b.Len() {
 		if err := f.v.Assess(b.First+i, f.finds, &f.a); err != nil {
 			b.Reasons[i] = f.reason(err)
-			for c := range b.Columns {
+			for _, c := range f.others {
 				b.Columns[c][i] = math.NaN()
 			}
 			continue
 		}
-		for c, r := range f.results {
-			b.Columns[c][i] = r.raw(&f.a)
+		for _, c := range f.others {
+			b.Columns[c][i] = f.results[c].raw(&f.a)
 		}
 	}
 }

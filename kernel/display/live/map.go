@@ -1,6 +1,7 @@
 package live
 
 import (
+	"encoding/json"
 	"math"
 
 	"github.com/go-echarts/go-echarts/v2/charts"
@@ -22,6 +23,13 @@ func contourMap(s *figure.Surface) (chart.Spec, error) {
 		return chart.Spec{}, err
 	}
 	low, high := s.Range()
+	raw, err := mapOption(s, low, high)
+	return chart.Spec{Height: mapHeight, Option: raw, Names: names(s), Units: units(s)}, err
+}
+
+// mapOption draws a map whose colours and contour lines are those of heights from low
+// to high.
+func mapOption(s *figure.Surface, low, high float64) (json.RawMessage, error) {
 	c := charts.NewHeatMap()
 	c.SetGlobalOptions(
 		charts.WithLegendOpts(opts.Legend{Show: no()}),
@@ -36,7 +44,10 @@ func contourMap(s *figure.Surface) (chart.Spec, error) {
 	c.ExtendXAxis(opts.XAxis{Type: "value", Show: no(), Min: -0.5, Max: float64(len(s.X.Values)) - 0.5})
 	c.ExtendYAxis(opts.YAxis{Type: "value", Show: no(), Min: -0.5, Max: float64(len(s.Y.Values)) - 0.5})
 	c.AddSeries(s.Z.Name, cells(s))
-	dress := []object{{"emphasis": object{"itemStyle": object{"borderColor": ink, "borderWidth": 1}}}}
+	dress := []object{{
+		"emphasis":    object{"itemStyle": object{"borderColor": ink, "borderWidth": 1}},
+		"progressive": 0, // all cells at once, or a large map would build up over seconds
+	}}
 	add := func(series charts.Overlaper, more object) {
 		c.Overlap(series)
 		dress = append(dress, merged(overlay, more))
@@ -72,7 +83,7 @@ func contourMap(s *figure.Surface) (chart.Spec, error) {
 
 	o, err := plainOption(c)
 	if err != nil {
-		return chart.Spec{}, err
+		return nil, err
 	}
 	for i, more := range dress {
 		setAt(o, "series", i, more)
@@ -80,6 +91,7 @@ func contourMap(s *figure.Surface) (chart.Spec, error) {
 	for axis, scale := range map[string]sweep.Scale{"xAxis": s.X, "yAxis": s.Y} {
 		setAt(o, axis, 0, object{
 			"axisLabel": object{"interval": every(len(scale.Values)) - 1, "color": ink}, "axisTick": object{"alignWithLabel": true},
+			"axisLine":      object{"onZero": false}, // or it would cross the field, seen through gaps
 			"nameTextStyle": object{"fontSize": 14, "color": ink}, "splitLine": object{"show": false},
 		})
 	}
@@ -89,8 +101,7 @@ func contourMap(s *figure.Surface) (chart.Spec, error) {
 	})
 	o["tooltip"] = object{}
 	o["title"] = heading(s)
-	raw, err := encode(o)
-	return chart.Spec{Height: mapHeight, Option: raw, Names: names(s), Units: units(s)}, err
+	return encode(o)
 }
 
 // What series drawn over the cells have in common, and those of texts alone.

@@ -13,6 +13,17 @@ import (
 
 // checkSurface returns an error that says why a surface cannot be drawn, or nil.
 func checkSurface(s *figure.Surface) error {
+	if err := checkShape(s); err != nil {
+		return err
+	}
+	if low, high := s.Range(); low > high || math.IsInf(low, 0) || math.IsInf(high, 0) {
+		return errors.New("no point of the surface has a value, or one is infinite")
+	}
+	return nil
+}
+
+// checkShape checks all of a surface but that it has a height somewhere.
+func checkShape(s *figure.Surface) error {
 	for _, a := range []sweep.Scale{s.X, s.Y} {
 		if len(a.Values) < 2 {
 			return fmt.Errorf("the axis %q has %d values; a surface needs two or more", a.Name, len(a.Values))
@@ -25,9 +36,6 @@ func checkSurface(s *figure.Surface) error {
 	}
 	if want := len(s.X.Values) * len(s.Y.Values); len(s.Z.Values) != want {
 		return fmt.Errorf("the surface has %d heights; its axes want %d", len(s.Z.Values), want)
-	}
-	if low, high := s.Range(); low > high || math.IsInf(low, 0) || math.IsInf(high, 0) {
-		return errors.New("no point of the surface has a value, or one is infinite")
 	}
 	return nil
 }

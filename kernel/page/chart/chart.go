@@ -44,6 +44,23 @@ type Spec struct {
 	// is the value of a line chart; Z is the value of a surface or heat map.
 	Names Axes `json:"names,omitzero"`
 	Units Axes `json:"units,omitzero"`
+	// Layers, if there are any, are further charts of the same kind, through which
+	// the reader goes with a slider.
+	Layers *Layers `json:"layers,omitempty"`
+}
+
+// Layers are charts that take turns in one place. Names and Units of the [Spec] hold
+// for all of them.
+type Layers struct {
+	// Name says what the slider changes: "base pressure".
+	Name string `json:"name"`
+	// Labels names each layer, least first: "43.5 psi".
+	Labels []string `json:"labels"`
+	// Options holds the ECharts option of each layer.
+	Options []json.RawMessage `json:"options"`
+	// Start is the number, from 0, of the layer that is shown first. It is that of
+	// the still picture, and its option is the Spec's own.
+	Start int `json:"start"`
 }
 
 // Axes holds one text for each axis, "" where there is nothing to say.
@@ -67,21 +84,47 @@ func Parse(raw []byte) (*Spec, error) {
 	if s.Height < MinHeight || s.Height > MaxHeight {
 		return nil, fmt.Errorf("chart %q: height %d, want %d to %d pixels", s.ID, s.Height, MinHeight, MaxHeight)
 	}
+	gl, err := checkOption(s.Option)
+	if err != nil {
+		return nil, fmt.Errorf("chart %q: %w", s.ID, err)
+	}
+	s.GL = s.GL || gl
+	if s.Layers != nil {
+		if err := s.Layers.check(); err != nil {
+			return nil, fmt.Errorf("chart %q: %w", s.ID, err)
+		}
+	}
+	return s, nil
+}
+
+// checkOption checks an ECharts option, and reports whether it needs WebGL.
+func checkOption(raw json.RawMessage) (gl bool, err error) {
 	var option struct {
 		Series json.RawMessage `json:"series"`
 		Grid3D json.RawMessage `json:"grid3D"`
 	}
-	if err := json.Unmarshal(s.Option, &option); err != nil {
-		return nil, fmt.Errorf("chart %q: option: %w, want a JSON object", s.ID, err)
+	if err := json.Unmarshal(raw, &option); err != nil {
+		return false, fmt.Errorf("option: %w, want a JSON object", err)
 	}
 	var series bytes.Buffer // without spaces; it is sound JSON or missing
 	json.Compact(&series, option.Series)
 	switch series.String() {
 	case "", "null", "[]", "{}":
-		return nil, fmt.Errorf("chart %q: option has no series", s.ID)
+		return false, fmt.Errorf("option has no series")
 	}
-	if option.Grid3D != nil {
-		s.GL = true
+	return option.Grid3D != nil, nil
+}
+
+func (l *Layers) check() error {
+	n := len(l.Options)
+	if n < 2 || len(l.Labels) != n || l.Start < 0 || l.Start >= n {
+		return fmt.Errorf("%d layers with %d labels, starting at layer %d; want two layers or more, a label for each, and one of them to start at",
+			n, len(l.Labels), l.Start)
 	}
-	return s, nil
+	for i, o := range l.Options {
+		if _, err := checkOption(o); err != nil {
+			return fmt.Errorf("layer %q: %w", l.Labels[i], err)
+		}
+	}
+	return nil
 }

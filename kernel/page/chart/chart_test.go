@@ -51,6 +51,12 @@ func TestParseRefuses(t *testing.T) {
 		"null series":  {`{"id": "a", "option": {"series": null}}`, "no series"},
 		"too low":      {`{"id": "a", "height": 10, "option": {"series": [1]}}`, "height 10, want 160 to 2000"},
 		"too high":     {`{"id": "a", "height": 9999, "option": {"series": [1]}}`, "height 9999"},
+		"one layer": {`{"id": "a", "option": {"series": [1]}, "layers": {"labels": ["1"], "options": [{"series": [1]}]}}`,
+			`chart "a": 1 layers with 1 labels, starting at layer 0; want two`},
+		"a label too few": {`{"option": {"series": [1]}, "layers": {"labels": ["1"], "options": [{"series": [1]}, {"series": [1]}]}}`, "2 layers with 1 labels"},
+		"no such layer": {`{"option": {"series": [1]}, "layers": {"labels": ["1", "2"], "options": [{"series": [1]}, {"series": [1]}], "start": 2}}`,
+			"starting at layer 2"},
+		"layer without series": {`{"option": {"series": [1]}, "layers": {"labels": ["1", "2"], "options": [{"series": [1]}, {}]}}`, `layer "2": option has no series`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := chart.Parse([]byte(tc.in))
@@ -62,7 +68,11 @@ func TestParseRefuses(t *testing.T) {
 }
 
 func TestRoundTrip(t *testing.T) {
-	in := chart.Spec{ID: "a", Height: 300, GL: true, Option: json.RawMessage(`{"series":[1]}`), Units: chart.Axes{Z: "lb/h"}}
+	in := chart.Spec{
+		ID: "a", Height: 300, GL: true, Option: json.RawMessage(`{"series":[1]}`), Units: chart.Axes{Z: "lb/h"},
+		Layers: &chart.Layers{Name: "base pressure", Labels: []string{"3 bar", "4 bar"}, Start: 1,
+			Options: []json.RawMessage{json.RawMessage(`{"series":[2]}`), json.RawMessage(`{"series":[1]}`)}},
+	}
 	raw, err := json.Marshal(in)
 	if err != nil {
 		t.Fatal(err)
