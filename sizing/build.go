@@ -37,6 +37,8 @@ type Build struct {
 	WaterMethanol WaterMethanol `sheet:"water_methanol"`
 	Policy        Policy        `sheet:"policy"`
 
+	Doubts Doubts `json:",omitzero"` // what is not known exactly; the fields above hold the middle of it
+
 	made *made // what is costly to make of it; nil where it is not made
 }
 

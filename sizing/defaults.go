@@ -207,6 +207,7 @@ func (b Build) assumptions(given Build) []Assumption {
 	if given.Policy.InletMargin == 0 {
 		assume("policy.inlet_margin", quantity.Format(b.Policy.InletMargin, sys)+" are wanted at the pumps' inlet over the fuel's vapour pressure", commonPractice, "changes the suction side's margin only; a pump's maker may ask for more")
 	}
+	b.assumeDoubts(assume)
 	return append(list, modelAssumptions(b)...)
 }
 

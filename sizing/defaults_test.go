@@ -131,10 +131,11 @@ func TestNoAssumptionWithoutCause(t *testing.T) {
 			list = append(list, as.Field)
 		}
 		// What stays: the air's humidity, whose zero is a value too, what follows from a
-		// rating that names no fluid, a return that is as long as the way there, and the
-		// model's own.
+		// rating that names no fluid, a return that is as long as the way there, the middle
+		// of what is in doubt, and the model's own.
 		list = slices.DeleteFunc(list, func(field string) bool {
-			return slices.Contains([]string{"", "induction.humidity", "injectors.flow", "fuel.bsfc", "feed_line"}, field) || strings.HasSuffix(field, "wiring.return")
+			doubted := func(d sizing.Doubt) bool { return d.Path == field }
+			return slices.ContainsFunc(full.Doubts.List, doubted) || slices.Contains([]string{"", "induction.humidity", "injectors.flow", "fuel.bsfc", "feed_line"}, field) || strings.HasSuffix(field, "wiring.return")
 		})
 		if len(list) > 0 {
 			t.Errorf("%s: all is given, yet assumed are %q", name, list)

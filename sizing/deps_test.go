@@ -15,14 +15,17 @@ func TestDependencyDirection(t *testing.T) {
 	layers := [][]string{
 		{"sizing/quantity"},
 		{"sizing/internal/check", "sizing/internal/choice", "sizing/internal/monotone", "sizing/internal/near", "sizing/internal/root"},
-		{"sizing/internal/sheet"},
-		{"sizing/fuel"},
+		{"sizing/internal/sheet", "sizing/uncertainty/spread", "sizing/evidence/table"},
+		{"sizing/fuel", "sizing/uncertainty/montecarlo"},
 		{"sizing/air", "sizing/wiring"},
 		{"sizing/demand", "sizing/injector", "sizing/plumbing", "sizing/pump", "sizing/regulator"},
 		{"sizing"},
+		{"sizing/catalogue", "sizing/evidence", "sizing/evidence/predict"},
+		{"sizing/evidence/record"},
 		{"sizing/sweep"},
 		{"sizing/sweep/export"},
 		{"sizing/sweep/export/parquet"},
+		{"sizing/uncertainty"},
 		{"sizing/outside"}, // checks of all the above against the outside
 		{"report/figure"},
 	}

@@ -21,7 +21,7 @@ type Field struct {
 	name   string
 	about  string
 	kind   kind // nil for a field that holds no number
-	set    func(Build, float64) (Build, error)
+	set    func(*Build, float64) error
 	read   func(Build, string) (Build, error)
 	number func(Build) (float64, bool)
 	moves  stage
@@ -46,7 +46,10 @@ func (f Field) Set(b Build, si float64) (Build, error) {
 	if f.kind == nil {
 		return Build{}, fmt.Errorf("%s holds no number", f.name)
 	}
-	return f.set(b, si)
+	if err := f.set(&b, si); err != nil {
+		return Build{}, err
+	}
+	return b, nil
 }
 
 // Read returns b with the field as the text says, which is written as in a build
@@ -59,7 +62,7 @@ func (f Field) Read(b Build, text string) (Build, error) {
 	if err != nil {
 		return Build{}, err
 	}
-	return f.set(b, si)
+	return f.Set(b, si)
 }
 
 // Number returns the value that the field has in b, in the coherent SI unit, as filled
@@ -127,7 +130,13 @@ func FieldNames() []string {
 func quantityField[Q quantity.Quantity](name, about string, moves stage, check check, set func(Build, Q) (Build, error), get func(Build) (Q, bool)) Field {
 	return Field{
 		name: name, about: about, kind: kindOf[Q]{}, moves: moves, check: check,
-		set: func(b Build, si float64) (Build, error) { return set(b, Q(si)) },
+		set: func(b *Build, si float64) error {
+			changed, err := set(*b, Q(si))
+			if err == nil {
+				*b = changed
+			}
+			return err
+		},
 		number: func(b Build) (float64, bool) {
 			q, ok := get(b)
 			return float64(q), ok

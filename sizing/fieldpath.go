@@ -55,12 +55,12 @@ func sheetField(path string) (f Field, ok bool) {
 	}
 	if k, found := kinds[target]; found {
 		f.kind = k
-		f.set = func(b Build, si float64) (Build, error) {
-			err := along(reflect.ValueOf(&b).Elem(), steps, func(v reflect.Value) error { return store(v, si) })
+		f.set = func(b *Build, si float64) error {
+			err := along(reflect.ValueOf(b).Elem(), steps, func(v reflect.Value) error { return store(v, si) })
 			if err != nil {
-				return Build{}, fmt.Errorf("%s: %w", path, err)
+				return fmt.Errorf("%s: %w", path, err)
 			}
-			return b, nil
+			return nil
 		}
 		f.number = func(b Build) (si float64, ok bool) { return numberAlong(reflect.ValueOf(b), steps) }
 		return f, true

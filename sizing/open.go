@@ -63,15 +63,24 @@ func Open(path string) (Build, error) {
 	return Read(path, data)
 }
 
-// Read reads a build sheet from its text; name stands in messages. The error is
-// a [*BuildError]; the build is then zero.
+// Read reads a build sheet from its text; name stands in messages. A value that is given
+// as a range, with a tolerance or as a distribution is a doubt: the build holds its
+// middle, and Doubts keeps what the sheet says. The error is a [*BuildError]; the build is
+// then zero.
 func Read(name string, data []byte) (Build, error) {
 	doc, problem := sheet.Parse(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
 	if problem != nil {
 		return Build{}, &BuildError{Sheet: name, Problems: []Problem{*problem}}
 	}
 	var b Build
-	problems := doc.Decode(&b)
+	doubts := readDoubts(doc)
+	b.Doubts = doubts.Doubts
+	problems := doubts.problems
+	for _, p := range doc.Decode(&b) {
+		if !slices.ContainsFunc(doubts.problems, func(q Problem) bool { return q.Field == p.Field }) {
+			problems = append(problems, refusedDoubt(p))
+		}
+	}
 	// A field that did not decode, or whose table is missing, would only be
 	// complained about again.
 	decoded := len(problems)
@@ -83,6 +92,9 @@ func Read(name string, data []byte) (Build, error) {
 		}
 		p.Line = doc.Line(p.Field)
 		problems = append(problems, p)
+	}
+	if len(problems) == 0 {
+		problems = b.endProblems(doc)
 	}
 	if len(problems) > 0 {
 		slices.SortStableFunc(problems, func(a, b Problem) int { return a.Line - b.Line })

@@ -8,6 +8,7 @@ import (
 	"example.com/railbook/sizing/internal/choice"
 	"example.com/railbook/sizing/internal/root"
 	"example.com/railbook/sizing/quantity"
+	"example.com/railbook/sizing/regulator"
 )
 
 // PartKind says which part of the fuel system a [Part] speaks of.
@@ -112,28 +113,69 @@ func (s *system) parts(a *Assessment, limits bool, list []Part) []Part {
 	if s.pumps.surge != nil {
 		list = append(list, s.liftPart(a, limits))
 	}
-	list = append(list, s.powered(limits, PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, s.pumpSpare))
+	list = append(list, s.powered(limits, PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, solved(s.pumpSpare)))
 	if len(s.feed) > 0 {
 		capacity := s.lineCapacity(s.allowedLineLoss)
 		list = append(list, s.powered(limits, FeedLinePart, s.lineName, capacity, target.flow, s.lineMargin,
-			s.flowSpare(capacity)))
+			s.flowLimit(capacity)))
 	}
 	if most := s.reg.MaxReturn; most != 0 {
 		returned := a.Idle.Return
 		list = append(list, still(RegulatorPart, s.regulatorName, most, returned, over(most, returned)))
 	}
-	list = append(list, s.powered(limits, InjectorsPart, s.injectorsName, a.Injection.Capability, target.injected.Volume(s.density), s.injectorMargin, s.injectorSpare))
+	list = append(list, s.powered(limits, InjectorsPart, s.injectorsName, a.Injection.Capability, target.injected.Volume(s.density), s.injectorMargin, s.injectorLimit(a.Injection.Capability)))
 	if least := s.minimumPulse; least != 0 {
 		list = append(list, still(IdleInjectionPart, s.firstName, 0, 0, float64(a.Idle.Pulse/least)))
 	}
 	return list
 }
 
-// flowSpare is what a capacity has beyond m times the demand at the share x of the
-// target power.
-func (s *system) flowSpare(capacity quantity.VolumeFlow) func(x, m float64) float64 {
-	return func(x, m float64) float64 { return over(capacity, s.at(x).flow) - m }
+// limit tells the share of the target power at which nothing is to spare beyond m times
+// the demand: zero where it lies below a thousandth, and not found where it lies above a
+// thousandfold.
+type limit func(m float64) (share float64, found bool)
+
+// solved finds the limit where what is to spare falls as the share x or m rises.
+func solved(spare func(x, m float64) float64) limit {
+	return func(m float64) (float64, bool) { return shareAt(spare, m) }
 }
+
+// flowLimit is the limit of a capacity that does not depend on power, where the demand is
+// a straight line.
+func (s *system) flowLimit(capacity quantity.VolumeFlow) limit {
+	return s.straight(capacity, s.injected+s.nozzle)
+}
+
+// injectorLimit is the limit of the injectors. As long as what they can pass does not
+// move with power it follows from a straight line too.
+func (s *system) injectorLimit(capacity quantity.VolumeFlow) limit {
+	still := !s.creeps && s.regAtRail() && (!s.boosted || s.reg.Kind == regulator.ManifoldReferenced && s.reg.Rate() == 1)
+	if !still {
+		return solved(s.injectorSpare)
+	}
+	return s.straight(capacity, s.injected)
+}
+
+// straight is the limit of a capacity against the demand of the engine and what is added
+// to it at any power.
+func (s *system) straight(capacity quantity.VolumeFlow, added quantity.MassFlow) limit {
+	return func(m float64) (share float64, found bool) {
+		if s.engine <= 0 {
+			return 0, float64(capacity.Mass(s.density)) < m*float64(added)
+		}
+		share = (float64(capacity.Mass(s.density))/m - float64(added)) / float64(s.engine)
+		switch {
+		case share < 1./most:
+			return 0, true
+		case share > most:
+			return 0, false
+		}
+		return share, true
+	}
+}
+
+// most is the multiple of the target power up to which a limit is looked for.
+const most = 1024
 
 // leastFlow stands for no flow where something is divided by it.
 const leastFlow = 1e-3 * quantity.CCPerMinute
@@ -143,9 +185,8 @@ func over(capability, need quantity.VolumeFlow) float64 {
 	return float64(capability / max(leastFlow, need))
 }
 
-// powered makes the entry of a part that has something to spare beyond m times the
-// demand at the share x of the target power, less of it as x or m rises.
-func (s *system) powered(limits bool, kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, spare func(x, m float64) float64) Part {
+// powered makes the entry of a part whose capability is reached at a power.
+func (s *system) powered(limits bool, kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, at limit) Part {
 	margin := quantity.Ratio(over(capability, need) - 1)
 	p := Part{
 		Kind: kind, Name: name, Capability: capability, Demand: need, Margin: margin, Wanted: wanted,
@@ -154,10 +195,10 @@ func (s *system) powered(limits bool, kind PartKind, name string, capability, ne
 	if !limits {
 		return p
 	}
-	if share, found := shareAt(spare, 1); found {
+	if share, found := at(1); found {
 		p.Limited = true
 		p.Limit = quantity.CrankPower(float64(s.power) * share)
-		share, _ = shareAt(spare, 1+float64(wanted))
+		share, _ = at(1 + float64(wanted))
 		p.Keeps = quantity.CrankPower(float64(s.power) * share)
 	}
 	return p
@@ -213,7 +254,7 @@ func shareAt(spare func(x, m float64) float64, m float64) (share float64, found 
 func (s *system) suctionPart(a *Assessment, limits bool) Part {
 	name, capacity := s.suctionName, a.Inlet.Capacity
 	if s.bySpeed && s.pumps.surge == nil {
-		return s.powered(limits, SuctionPart, name, capacity, s.at(1).flow, 0, s.flowSpare(capacity))
+		return s.powered(limits, SuctionPart, name, capacity, s.at(1).flow, 0, s.flowLimit(capacity))
 	}
 	return still(SuctionPart, name, capacity, a.Inlet.Flow, over(capacity, a.Inlet.Flow))
 }
@@ -228,7 +269,7 @@ func (s *system) liftPart(a *Assessment, limits bool) Part {
 		p.Wanted, p.Status = wanted, judge(p.Margin, wanted)
 		return p
 	}
-	return s.powered(limits, LiftPart, name, refill, target.flow, wanted, s.flowSpare(refill))
+	return s.powered(limits, LiftPart, name, refill, target.flow, wanted, s.flowLimit(refill))
 }
 
 // pumpNames joins the names of the pumps of a role: "2 × first + second".

@@ -242,7 +242,10 @@ func numbers(v reflect.Value, path string, report func(path string, x float64)) 
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			numbers(v.Field(i), path+"."+v.Type().Field(i).Name, report)
+			// What is not exported may be unbounded, as the ends of a normal distribution.
+			if f := v.Type().Field(i); f.IsExported() {
+				numbers(v.Field(i), path+"."+f.Name, report)
+			}
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {

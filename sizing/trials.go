@@ -72,13 +72,20 @@ func (t *Trials) Units() quantity.System { return t.given.Job.Units }
 // Build returns the build with the fields at the values, in the coherent SI unit.
 func (t *Trials) Build(values []float64) (Build, error) {
 	b := t.given
-	for k, f := range t.fields {
-		var err error
-		if b, err = f.set(b, values[k]); err != nil {
-			return Build{}, fmt.Errorf("%s: %w", f.name, err)
-		}
+	err := t.set(&b, values)
+	if err != nil {
+		return Build{}, err
 	}
 	return b, nil
+}
+
+func (t *Trials) set(b *Build, values []float64) error {
+	for k, f := range t.fields {
+		if err := f.set(b, values[k]); err != nil {
+			return fmt.Errorf("%s: %w", f.name, err)
+		}
+	}
+	return nil
 }
 
 // Assess finds the demand with the fields at the values, in the coherent SI unit, and
@@ -86,7 +93,8 @@ func (t *Trials) Build(values []float64) (Build, error) {
 // of the build, to the last bit. The error is a [*BuildError], or that of a field that
 // cannot have its value; into is then not changed.
 func (t *Trials) Assess(values []float64, x Section, into *Assessment) error {
-	b, err := t.Build(values)
+	b := t.given
+	err := t.set(&b, values)
 	if err != nil {
 		return err
 	}

@@ -88,3 +88,18 @@ func BenchmarkTrials(b *testing.B) {
 		}
 	}
 }
+
+// TestTrialsCheckWiring: what a trial does not make anew is checked all the same.
+func TestTrialsCheckWiring(t *testing.T) {
+	b := open(t, "turbo.toml")
+	b.Pumps = append([]sizing.Pump(nil), b.Pumps...)
+	b.Pumps[0].Wiring = &sizing.Wiring{Length: 3, Conductor: open(t, "surge.toml").Pumps[0].Wiring.Conductor}
+	trials, err := sizing.NewTrials(b, axis(t, "pumps.wear").Field)
+	if err == nil {
+		var a sizing.Assessment
+		err = trials.Assess([]float64{0.1}, 0, &a)
+	}
+	if err == nil || !strings.Contains(err.Error(), "current") {
+		t.Errorf("wiring before pumps whose current is not known: %v", err)
+	}
+}

@@ -203,10 +203,16 @@ func (c *checker) pump(i int, p Pump, made bool) {
 	if len(p.Curves) == 0 {
 		c.add(at+".curves", "", "is missing", `curves such as [{voltage = "13.5 V", points = ["340 L/h at 200 kPa", "285 L/h at 400 kPa"]}], or mechanical for a pump that the engine drives`)
 	}
-	good := true // each curve by itself
+	if p.Wiring != nil {
+		c.wiring(at+".wiring", *p.Wiring)
+		if withoutCurrent(p.Curves) {
+			c.add(at+".curves", "", "have no current beside wiring, whose loss follows from it", `points such as "340 L/h at 300 kPa at 9.8 A"`)
+		}
+	}
 	if made {
 		return
 	}
+	good := true // each curve by itself
 	for j, curve := range p.Curves {
 		in := fmt.Sprintf("%s.curves[%d]", at, j+1)
 		within(c, in+".voltage", curve.Voltage, 6*quantity.Volt, 60*quantity.Volt)
@@ -215,16 +221,16 @@ func (c *checker) pump(i int, p Pump, made bool) {
 			c.add(in+".points", "", reason(err), "two points or more, pressure rising and flow falling from each to the next, all with a current or none")
 		}
 	}
-	h, err := p.Hardware()
-	if err != nil && good && len(p.Curves) > 1 {
+	if _, err := p.Hardware(); err != nil && good && len(p.Curves) > 1 {
 		c.add(at+".curves", "", reason(err), "one curve per voltage, more flow at more voltage")
 	}
-	if p.Wiring != nil {
-		c.wiring(at+".wiring", *p.Wiring)
-		if err == nil && len(p.Curves) > 0 && !h.HasCurrent() {
-			c.add(at+".curves", "", "have no current beside wiring, whose loss follows from it", `points such as "340 L/h at 300 kPa at 9.8 A"`)
-		}
-	}
+}
+
+// withoutCurrent reports whether a curve gives flow and pressure alone.
+func withoutCurrent(curves []PumpCurve) bool {
+	return slices.ContainsFunc(curves, func(c PumpCurve) bool {
+		return !slices.ContainsFunc(c.Points, func(p pump.Point) bool { return p.Current != 0 })
+	})
 }
 
 func (b Build) checkLines(c *checker) {

@@ -172,8 +172,7 @@ func (v *Variation) system(at []int) (system, Demand, error) {
 func (v *Variation) at(at []int) (Build, error) {
 	b := v.given
 	for k, a := range v.axes {
-		var err error
-		if b, err = a.Field.Set(b, a.Values[at[k]]); err != nil {
+		if err := a.Field.set(&b, a.Values[at[k]]); err != nil {
 			return Build{}, fmt.Errorf("%s: %w", a.Field.name, err)
 		}
 	}

@@ -45,6 +45,10 @@ lines and base pressure. It runs notebooks that explore a build and hand it over
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		newAssessCommand(),
+		newDoubtCommand(),
+		newEvidenceCommand(),
+		newChooseCommand(),
+		newRecordCommand(),
 		newReportCommand(),
 		newRunCommand(),
 		newSheetCommand(),

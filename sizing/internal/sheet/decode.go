@@ -102,6 +102,9 @@ func (w *walker) table(path string, tree map[string]any, v reflect.Value) {
 		}
 		w.value(at, value, v.Field(f.index))
 	}
+	if path == "" {
+		names = append(names, w.doc.taken...)
+	}
 	for _, key := range slices.Sorted(maps.Keys(tree)) {
 		if slices.Contains(names, key) {
 			continue

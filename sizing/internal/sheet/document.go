@@ -46,6 +46,7 @@ func (p Problem) String() string {
 type Document struct {
 	tree  map[string]any
 	lines map[string]int
+	taken []string // names that the document may hold beside those it is decoded into
 }
 
 // Parse reads TOML text. Where it is not TOML, the one problem returned says
