@@ -113,6 +113,7 @@ type Injection struct {
 	Static       quantity.MassFlow     `json:"static"`        // flow of one held open on this fuel
 	StaticVolume quantity.VolumeFlow   `json:"static_volume"` // the same by volume
 	Capability   quantity.VolumeFlow   `json:"capability"`    // most that all sets pass within the duty allowed, every injector as weak as the weakest
+	Margin       quantity.Ratio        `json:"margin"`        // of that over what they have to pass, less one
 	StaticNeeded quantity.MassFlow     `json:"static_needed"` // least static flow that meets the demand within the duty, dead time counted; 0 where dead time leaves no time
 	RuleOfThumb  quantity.MassFlow     `json:"rule_of_thumb"` // the same with the dead time left out, as is common practice
 	Voltage      quantity.Voltage      `json:"voltage"`       // at the injectors
@@ -174,14 +175,14 @@ func (s *system) demand() Demand {
 		Band: s.band, Routes: routes, Governing: governing, Spread: routes.Spread(), Needed: needed,
 		allowance: s.allowance,
 		Added:     s.additions(needed),
-		BSFC:      quantity.SpecificConsumption(float64(needed) / float64(s.power)),
+		BSFC:      quantity.SpecificConsumption(float64(needed) * s.perPower),
 		Air:       s.air,
 		Density:   s.density,
 		AFR:       s.afr,
 	}
 	d.Injected = d.engine() + d.Added.Circuit.Injectors
 	d.Total = d.engine() + d.Added.Circuit.Pumps
-	d.Volume = d.Total.Volume(d.Density)
+	d.Volume = s.volume(d.Total)
 	return d
 }
 
@@ -202,12 +203,13 @@ func (s *system) injection() Injection {
 		PerInjector: each, PerPulse: quantity.Mass(float64(each) * float64(s.interval)), Interval: s.interval,
 		Differential: dp, Voltage: s.volts,
 		Static: nominal, StaticVolume: nominal.Volume(s.density),
-		Capability:   s.passed(dp, s.maxDuty).Volume(s.density),
+		Capability:   s.volume(s.passed(dp, s.maxDuty)),
 		StaticNeeded: orZero(injector.StaticFlowNeededOpen(p.injected, s.count, s.maxDuty, s.interval, m.dead)),
 		RuleOfThumb:  injector.StaticFlowNeeded(p.injected, s.count, s.maxDuty),
 		DeadTime:     m.dead,
 		Pulse:        orZero(share.Primary.Pulse), Duty: orZero(share.Primary.Duty),
 	}
+	in.Margin = quantity.Ratio(over(in.Capability, s.volume(p.injected)) - 1)
 	if len(s.sets) > 1 {
 		second := s.sets[1]
 		nominal := second.Rating.Flow(s.density, dp)

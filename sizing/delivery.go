@@ -46,7 +46,7 @@ func (s *system) deliver() Delivery {
 	d.Saturated = commanded < p.injected
 	drawn := p
 	drawn.injected, drawn.carried = commanded, commanded+s.nozzle
-	drawn.flow = drawn.carried.Volume(s.density)
+	drawn.flow = s.volume(drawn.carried)
 
 	if r, ok := s.rest(drawn, most); ok {
 		d.Rail, d.PumpOutlet, d.PumpFlow, d.Return, d.LineFlow = r.rail, r.outlet, r.through, r.returned, r.line
@@ -95,7 +95,7 @@ func (s *system) sag(p point) quantity.Pressure {
 // beyond m times the demand there. It falls as x rises.
 func (s *system) injectorSpare(x, m float64) float64 {
 	p := s.at(x)
-	return over(s.injectable(p, s.maxDuty).Volume(s.density), p.injected.Volume(s.density)) - m
+	return over(s.volume(s.injectable(p, s.maxDuty)), s.volume(p.injected)) - m
 }
 
 // pumpSpare has the sign of what the pumps can carry at the share x of the target

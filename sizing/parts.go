@@ -123,7 +123,7 @@ func (s *system) parts(a *Assessment, limits bool, list []Part) []Part {
 		returned := a.Idle.Return
 		list = append(list, still(RegulatorPart, s.regulatorName, most, returned, over(most, returned)))
 	}
-	list = append(list, s.powered(limits, InjectorsPart, s.injectorsName, a.Injection.Capability, target.injected.Volume(s.density), s.injectorMargin, s.injectorLimit(a.Injection.Capability)))
+	list = append(list, s.powered(limits, InjectorsPart, s.injectorsName, a.Injection.Capability, s.volume(target.injected), s.injectorMargin, s.injectorLimit(a.Injection.Capability)))
 	if least := s.minimumPulse; least != 0 {
 		list = append(list, still(IdleInjectionPart, s.firstName, 0, 0, float64(a.Idle.Pulse/least)))
 	}

@@ -79,6 +79,7 @@ func (b Build) hardware() (*hardware, error) {
 type liquid struct {
 	blend      fuel.Blend
 	density    quantity.Density // at the rail
+	specific   float64          // volume of a kilogram there, m³
 	visc       quantity.Viscosity
 	afr        quantity.Ratio               // stoichiometric
 	perAir     quantity.Ratio               // fuel over air at the target
@@ -108,6 +109,7 @@ func (b Build) liquid() *liquid {
 		vapour:     f.VapourPressure(b.Tank.Temperature), railVapour: f.VapourPressure(b.Fuel.Temperature),
 		lambda: b.Target.Lambda,
 	}
+	l.specific = 1 / float64(l.density)
 	if b.Fuel.BSFC != 0 {
 		l.band = demand.Band{Low: b.Fuel.BSFC, High: b.Fuel.BSFC}
 	}
@@ -168,13 +170,15 @@ func (b Build) breath() *breath {
 // aim is the target of a build.
 type aim struct {
 	power     quantity.CrankPower
+	perPower  float64 // one over it
 	allowance quantity.Ratio
 	route     demand.Route
 }
 
 // aim makes the stage.
 func (b Build) aim() *aim {
-	return &aim{power: b.CrankPower(), allowance: b.Target.Allowance, route: b.Policy.Route}
+	power := b.CrankPower()
+	return &aim{power: power, perPower: 1 / float64(power), allowance: b.Target.Allowance, route: b.Policy.Route}
 }
 
 // set is a number of like injectors.

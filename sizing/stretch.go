@@ -42,76 +42,100 @@ func place(strides, at []int) (i int, moves bool) {
 	return i, moves
 }
 
+// factors are what the terms of a stretch are found from.
+type factors struct {
+	powerBSFC, energyBSFC, perAir, specific side
+	air, power, perPower, surplus           side
+	perFlow, dead, rate, most               side // of the injectors
+}
+
 // stretch finds terms at the run points from at along the last axis, into those columns
 // of to that are not nil.
 func (v *Variation) stretch(at []int, run int, to *[terms][]float64, scratch *Scratch) {
 	g := v.algebra
-	var room struct{ needed, total, injected, pulse []float64 }
+	l, lMoves := place(v.liquid.strides, at)
+	b, bMoves := place(v.breath.strides, at)
+	a, aMoves := place(v.aim.strides, at)
+	f := factors{
+		powerBSFC: onSide(g.powerBSFC, l, run, lMoves), energyBSFC: onSide(g.energyBSFC, l, run, lMoves), perAir: onSide(g.perAir, l, run, lMoves),
+		specific: onSide(g.specific, l, run, lMoves),
+		air:      onSide(g.air, b, run, bMoves),
+		power:    onSide(g.power, a, run, aMoves), perPower: onSide(g.perPower, a, run, aMoves), surplus: onSide(g.surplus, a, run, aMoves),
+	}
+	measured := to[DifferentialTerm] != nil || to[StaticTerm] != nil || to[PulseTerm] != nil || to[DutyTerm] != nil || to[InjectorMarginTerm] != nil
+	if measured {
+		m, i, moves := &g.meters, 0, false
+		if m.rate != nil {
+			i, moves = place(g.strides, at)
+		} else {
+			m, moves = scratch.measure(v, at, run), true
+		}
+		kept := m == &g.meters
+		f.perFlow, f.most = onSide(m.perFlow, i, run, moves), onSide(m.most, i, run, moves)
+		f.dead = onSide(m.dead, i, run, moves && !(kept && g.sameDead))
+		f.rate = onSide(m.rate, i, run, moves && !(kept && g.sameRate))
+		if c := to[DifferentialTerm]; c != nil {
+			onSide(m.differential, i, run, moves).fill(c)
+		}
+		if c := to[StaticTerm]; c != nil {
+			onSide(m.static, i, run, moves).fill(c)
+		}
+	}
+	if c := to[PowerTerm]; c != nil {
+		f.power.fill(c)
+	}
+	if measured && g.plain && f.fuse(to, run, g.route, scratch) {
+		return
+	}
 	own := func(t Term, r int) []float64 {
 		if to[t] != nil {
 			return to[t]
 		}
 		return scratch.room[r][:run]
 	}
-	l, lMoves := place(v.liquid.strides, at)
-	b, bMoves := place(v.breath.strides, at)
-	a, aMoves := place(v.aim.strides, at)
-	power := onSide(g.power, a, run, aMoves)
-
-	room.needed, room.total = own(NeededTerm, 0), own(TotalTerm, 1)
-	r := routes{
-		powerBSFC: onSide(g.powerBSFC, l, run, lMoves), energyBSFC: onSide(g.energyBSFC, l, run, lMoves), perAir: onSide(g.perAir, l, run, lMoves),
-		power: power, air: onSide(g.air, b, run, bMoves), which: g.route,
-	}
-	r.find(to, room.needed, scratch)
-	surplus := onSide(g.surplus, a, run, aMoves)
-	room.injected = room.total
+	needed, total := own(NeededTerm, 0), own(TotalTerm, 1)
+	routes{f.powerBSFC, f.energyBSFC, f.perAir, f.power, f.air, g.route}.find(to, needed, scratch)
+	injected := total
 	if g.plain {
-		scale(room.total, room.needed, surplus)
+		scale(total, needed, f.surplus)
 	} else {
-		room.injected = scratch.room[2][:run]
+		injected = scratch.room[2][:run]
 		credit := onSide(g.credit, l, run, lMoves).spread(&scratch.room[3], run)
 		pumped := onSide(g.pumped, l, run, lMoves).spread(&scratch.room[4], run)
-		injected := onSide(g.injected, l, run, lMoves).spread(&scratch.room[5], run)
-		grown := surplus.spread(&scratch.room[6], run)
-		for k, x := range room.needed {
+		added := onSide(g.injected, l, run, lMoves).spread(&scratch.room[5], run)
+		grown := f.surplus.spread(&scratch.room[6], run)
+		for k, x := range needed {
 			engine := float64((x - min(credit[k], x)) * grown[k])
-			room.total[k], room.injected[k] = engine+pumped[k], engine+injected[k]
+			total[k], injected[k] = engine+pumped[k], engine+added[k]
 		}
 	}
-	if c := to[PowerTerm]; c != nil {
-		copy(c, power.spread(&scratch.room[7], run))
-	}
 	if c := to[BSFCTerm]; c != nil {
-		divide(c, room.needed, power)
+		scale(c, needed, f.perPower)
 	}
-	density := onSide(g.density, l, run, lMoves)
 	if c := to[VolumeTerm]; c != nil {
-		divide(c, room.total, density)
-	}
-	if to[DifferentialTerm] == nil && to[StaticTerm] == nil && to[PulseTerm] == nil && to[DutyTerm] == nil && to[InjectorMarginTerm] == nil {
-		return
-	}
-	m, i, mMoves := &g.meters, 0, false
-	if m.rate != nil {
-		i, mMoves = place(g.strides, at)
-	} else {
-		m, mMoves = scratch.measure(v, at, run), true
-	}
-	if c := to[DifferentialTerm]; c != nil {
-		copy(c, onSide(m.differential, i, run, mMoves).spread(&scratch.room[7], run))
-	}
-	if c := to[StaticTerm]; c != nil {
-		copy(c, onSide(m.static, i, run, mMoves).spread(&scratch.room[7], run))
+		scale(c, total, f.specific)
 	}
 	if to[PulseTerm] != nil || to[DutyTerm] != nil {
-		room.pulse = own(PulseTerm, 8)
-		perFlow, dead, rate := onSide(m.perFlow, i, run, mMoves), onSide(m.dead, i, run, mMoves), onSide(m.rate, i, run, mMoves)
-		pulses(room.pulse, to[DutyTerm], room.injected, perFlow, dead, rate)
+		pulses(own(PulseTerm, 8), to[DutyTerm], injected, f.perFlow, f.dead, f.rate)
 	}
 	if c := to[InjectorMarginTerm]; c != nil {
-		most := onSide(m.most, i, run, mMoves)
-		margins(c, room.injected, most, density, scratch)
+		volume := to[VolumeTerm]
+		if volume == nil || !g.plain {
+			volume = scratch.room[7][:run]
+			scale(volume, injected, f.specific)
+		}
+		margins(c, volume, f.most)
+	}
+}
+
+// fill puts the numbers into a column.
+func (s side) fill(to []float64) {
+	if s.each != nil {
+		copy(to, s.each)
+		return
+	}
+	for k := range to {
+		to[k] = s.all
 	}
 }
 
@@ -205,21 +229,6 @@ func scale(to, x []float64, by side) {
 	}
 }
 
-// divide divides a column.
-func divide(to, x []float64, by side) {
-	x = x[:len(to)]
-	if by.each == nil {
-		for k := range to {
-			to[k] = x[k] / by.all
-		}
-		return
-	}
-	each := by.each[:len(to)]
-	for k := range to {
-		to[k] = x[k] / each[k]
-	}
-}
-
 // pulses finds pulse widths and, where duty is not nil, duties. Where nothing flows
 // both are zero.
 func pulses(pulse, duty, injected []float64, perFlow, dead, rate side) {
@@ -238,10 +247,15 @@ func pulses(pulse, duty, injected []float64, perFlow, dead, rate side) {
 		clear(duty)
 		return
 	}
-	each, late := perFlow.each[:len(pulse)], dead.each[:len(pulse)]
-	for k := range pulse {
-		if pulse[k] = float64(injected[k]*each[k]) + late[k]; math.IsInf(pulse[k], 0) {
-			pulse[k] = 0
+	each := perFlow.each[:len(pulse)]
+	if dead.each == nil {
+		for k := range pulse {
+			pulse[k] = open(injected[k], each[k], dead.all)
+		}
+	} else {
+		late := dead.each[:len(pulse)]
+		for k := range pulse {
+			pulse[k] = open(injected[k], each[k], late[k])
 		}
 	}
 	if duty != nil {
@@ -250,12 +264,17 @@ func pulses(pulse, duty, injected []float64, perFlow, dead, rate side) {
 }
 
 // margins finds what the injectors can pass over what they have to, by volume, less one.
-func margins(to, injected []float64, most, density side, scratch *Scratch) {
-	by := density.spread(&scratch.room[3], len(to))
-	can := most.spread(&scratch.room[4], len(to))
-	injected = injected[:len(to)]
+func margins(to, volume []float64, most side) {
+	volume = volume[:len(to)]
+	if most.each == nil {
+		for k := range to {
+			to[k] = most.all/max(float64(leastFlow), volume[k]) - 1
+		}
+		return
+	}
+	each := most.each[:len(to)]
 	for k := range to {
-		to[k] = can[k]/(injected[k]/by[k]) - 1
+		to[k] = each[k]/max(float64(leastFlow), volume[k]) - 1
 	}
 }
 

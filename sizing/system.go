@@ -113,7 +113,7 @@ func (s *system) at(x float64) point {
 func (s *system) pointOf(injected, nozzle quantity.MassFlow, manifold quantity.Pressure, speed quantity.AngularSpeed) point {
 	carried := injected + nozzle
 	return point{
-		injected: injected, carried: carried, flow: carried.Volume(s.density),
+		injected: injected, carried: carried, flow: s.volume(carried),
 		manifold: manifold, setpoint: s.reg.Setpoint(manifold, s.ambient),
 		drive: pump.Conditions{Voltage: s.supply, Speed: speed},
 	}
@@ -122,6 +122,11 @@ func (s *system) pointOf(injected, nozzle quantity.MassFlow, manifold quantity.P
 // stream is the fuel at a flow, in the accelerating vehicle.
 func (s *system) stream(q quantity.VolumeFlow) plumbing.Stream {
 	return plumbing.Stream{Flow: q, Density: s.density, Viscosity: s.visc, Acceleration: s.accel}
+}
+
+// volume is a flow by volume at the rail.
+func (l *liquid) volume(m quantity.MassFlow) quantity.VolumeFlow {
+	return quantity.VolumeFlow(float64(m) * l.specific)
 }
 
 // lineLoss is the pressure lost between pump and rail, filter included.

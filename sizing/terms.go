@@ -37,15 +37,17 @@ type algebra struct {
 	plain bool // nothing is credited or added anywhere
 
 	// Of the fuel.
-	powerBSFC, energyBSFC, perAir, density []float64
-	credit, pumped, injected               []float64 // credit against the demand, and flow added to it
+	powerBSFC, energyBSFC, perAir, specific []float64
+	credit, pumped, injected                []float64 // credit against the demand, and flow added to it
 	// Of the air.
 	air []float64
 	// Of the target.
-	power, surplus []float64 // surplus is one more than the allowance
+	power, perPower, surplus []float64 // surplus is one more than the allowance
 	// Of the injectors; empty where there are too many combinations to keep.
 	meters  meters
 	strides []int // of the axes that move them
+	// Whether dead time and rate are the same for all of them.
+	sameDead, sameRate bool
 }
 
 // meters are what the injectors do, whatever is asked of them, a column for each
@@ -80,7 +82,7 @@ func (v *Variation) prepare() {
 		g.powerBSFC = append(g.powerBSFC, float64(l.powerBSFC))
 		g.energyBSFC = append(g.energyBSFC, float64(l.energyBSFC))
 		g.perAir = append(g.perAir, float64(l.perAir))
-		g.density = append(g.density, float64(l.density))
+		g.specific = append(g.specific, l.specific)
 		g.credit = append(g.credit, float64(l.credit))
 		g.pumped = append(g.pumped, float64(l.nitrous.Pumps))
 		g.injected = append(g.injected, float64(l.nitrous.Injectors))
@@ -91,6 +93,7 @@ func (v *Variation) prepare() {
 	}
 	for _, t := range v.aim.kept {
 		g.power = append(g.power, float64(t.power))
+		g.perPower = append(g.perPower, t.perPower)
 		g.surplus = append(g.surplus, 1+float64(t.allowance))
 	}
 	strides, n := v.combineUpTo(maxMeters, func(f Field) bool { return f.moves&moves != 0 })
@@ -102,7 +105,13 @@ func (v *Variation) prepare() {
 			v.next(at, strides)
 		}
 	}
+	g.sameDead, g.sameRate = same(g.meters.dead), same(g.meters.rate)
 	v.algebra = g
+}
+
+// same reports whether a column holds one number only.
+func same(column []float64) bool {
+	return !slices.ContainsFunc(column, func(x float64) bool { return x != column[0] })
 }
 
 // maxMeters bounds how many combinations of what the injectors do are kept.
@@ -120,7 +129,7 @@ func (v *Variation) meter(at []int, into *meters, i int) {
 	m := s.meter(s.reg.Differential(s.manifold, s.ambient))
 	into.differential[i], into.perFlow[i], into.dead[i], into.rate[i] = float64(m.differential), m.perFlow, float64(m.dead), s.rate
 	into.static[i] = float64(s.sets[0].Rating.Flow(s.density, m.differential))
-	into.most[i] = float64(s.passed(m.differential, s.maxDuty).Volume(s.density))
+	into.most[i] = float64(s.volume(s.passed(m.differential, s.maxDuty)))
 }
 
 // TermsKnown reports whether [Variation.Terms] can be asked: whether all points make

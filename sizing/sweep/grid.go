@@ -19,7 +19,8 @@ type Grid struct {
 
 	plan    Plan
 	columns [][]float64
-	reasons []string // why a point is a gap; "" where it is none
+	n       int
+	reasons []string // why a point is a gap, "" where it is none; nil where there is no gap
 }
 
 // maxGrid bounds what a grid keeps in memory, in numbers; 2 GB.
@@ -49,7 +50,7 @@ func Keep(ctx context.Context, b sizing.Build, p Plan) (*Grid, error) {
 	if !ok || n > maxGrid/(len(p.Results)+2) {
 		return nil, fmt.Errorf("%w: the grid has more than %d points for %d results; stream them", ErrAxis, maxGrid/(len(p.Results)+2), len(p.Results))
 	}
-	g := &Grid{Axes: p.Axes, Results: p.Results, plan: p, reasons: make([]string, n)}
+	g := &Grid{Axes: p.Axes, Results: p.Results, plan: p, n: n}
 	for range p.Results {
 		g.columns = append(g.columns, make([]float64, n))
 	}
@@ -73,7 +74,9 @@ func (g *Grid) Refill(ctx context.Context, b sizing.Build) error {
 // fill assesses all points, in blocks taken by as many goroutines as there are
 // processors.
 func (g *Grid) fill(ctx context.Context, v *sizing.Variation) error {
+	g.reasons = nil
 	var next atomic.Int64
+	var gaps sync.Mutex
 	var wg sync.WaitGroup
 	done := make(chan int, 64)
 	for range runtime.GOMAXPROCS(0) {
@@ -89,8 +92,15 @@ func (g *Grid) fill(ctx context.Context, v *sizing.Variation) error {
 				for c := range columns {
 					columns[c] = g.columns[c][first:end]
 				}
-				clear(g.reasons[first:end])
-				f.fill(&Block{First: first, Columns: columns, Reasons: g.reasons[first:end]})
+				b := Block{First: first, Columns: columns}
+				if f.fill(&b); b.Reasons != nil {
+					gaps.Lock()
+					if g.reasons == nil {
+						g.reasons = make([]string, g.n)
+					}
+					copy(g.reasons[first:end], b.Reasons)
+					gaps.Unlock()
+				}
 				done <- end - first
 			}
 		})
@@ -117,7 +127,7 @@ func (g *Grid) indices(i int) []int {
 }
 
 // Len returns the number of points.
-func (g *Grid) Len() int { return len(g.reasons) }
+func (g *Grid) Len() int { return g.n }
 
 // Gaps returns how many points have no answer, and the reason of the first.
 func (g *Grid) Gaps() (n int, reason string) {
@@ -132,7 +142,12 @@ func (g *Grid) Gaps() (n int, reason string) {
 }
 
 // Reason returns why a point has no answer, empty where it has one.
-func (g *Grid) Reason(point int) string { return g.reasons[point] }
+func (g *Grid) Reason(point int) string {
+	if g.reasons == nil {
+		return ""
+	}
+	return g.reasons[point]
+}
 
 // Column returns a result at every point, NaN where there is no answer. The
 // caller must not change it. It is nil for a result that the grid does not hold.

@@ -154,7 +154,7 @@ func pumpMargin(a *sizing.Assessment) float64 {
 }
 
 func injectorMargin(a *sizing.Assessment) float64 {
-	return float64(a.Injection.Capability/a.Demand.Injected.Volume(a.Demand.Density)) - 1
+	return float64(a.Injection.Margin)
 }
 
 func leastMargin(a *sizing.Assessment) float64 {

@@ -44,11 +44,24 @@ func (p Plan) Points() (n int, ok bool) {
 type Block struct {
 	First   int         // number of the first point
 	Columns [][]float64 // of each result of the plan, NaN where there is no answer
-	Reasons []string    // why a point has no answer; empty where it has one
+	Reasons []string    // why a point has no answer, empty where it has one; nil where all have one
 }
 
 // Len returns the number of points.
-func (b *Block) Len() int { return len(b.Reasons) }
+func (b *Block) Len() int {
+	if len(b.Columns) > 0 {
+		return len(b.Columns[0])
+	}
+	return len(b.Reasons)
+}
+
+// Reason returns why the i-th point of the block has no answer, empty where it has one.
+func (b *Block) Reason(i int) string {
+	if b.Reasons == nil {
+		return ""
+	}
+	return b.Reasons[i]
+}
 
 // blockLen is the number of points in a block: enough that handing it over costs
 // nothing, few enough that a column stays in the processor's cache.
@@ -156,11 +169,7 @@ func (b *Block) resize(first, n int) {
 	for c := range b.Columns {
 		b.Columns[c] = b.Columns[c][:n]
 	}
-	if cap(b.Reasons) < n {
-		b.Reasons = make([]string, blockLen)
-	}
-	b.Reasons = b.Reasons[:n]
-	clear(b.Reasons)
+	b.Reasons = nil
 }
 
 // filler assesses the points of blocks, with room of its own.
@@ -226,6 +235,9 @@ func (f *filler) fill(b *Block) {
 func (f *filler) assess(b *Block) {
 	for i := range b.Len() {
 		if err := f.v.Assess(b.First+i, f.finds, &f.a); err != nil {
+			if b.Reasons == nil {
+				b.Reasons = make([]string, b.Len())
+			}
 			b.Reasons[i] = f.reason(err)
 			for _, c := range f.others {
 				b.Columns[c][i] = math.NaN()

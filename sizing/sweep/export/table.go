@@ -140,7 +140,7 @@ func (g *Gaps) Count(t *Table, b *sweep.Block) {
 // Reason says why a point of a block lacks a number, empty if it lacks none: there is no
 // answer at all, or some results have no value there.
 func (t *Table) Reason(b *sweep.Block, i int) string {
-	if r := b.Reasons[i]; r != "" {
+	if r := b.Reason(i); r != "" {
 		return r
 	}
 	return t.without(b, i, math.IsNaN, "no value for ")
