@@ -3,6 +3,7 @@ package evidence
 import (
 	"bytes"
 	"flag"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -163,6 +164,7 @@ func TestDemoAdvice(t *testing.T) {
 	if ad.BSFC.TypeB < one.BSFC.TypeB*99/100 {
 		t.Errorf("three pulls with the same instruments have a type B of %v, one of %v", ad.BSFC.TypeB, one.BSFC.TypeB)
 	}
+	near(t, "both parts together", float64(ad.BSFC.Standard), math.Hypot(float64(ad.BSFC.TypeA), float64(ad.BSFC.TypeB)), 1e-15)
 	if none := Advise(a); none.Pulls != 0 || none.Text == "" {
 		t.Errorf("%+v", none)
 	}

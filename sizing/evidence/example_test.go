@@ -9,7 +9,7 @@ import (
 	"example.com/railbook/sizing/evidence"
 )
 
-// What the demo's first session on the dynamometer says. All its data are invented.
+// What the demo's second day on the dynamometer says. All its data are invented.
 func Example() {
 	build, err := sizing.Open("../../notebooks/first-build.toml")
 	if err != nil {

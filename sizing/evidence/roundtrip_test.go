@@ -246,6 +246,17 @@ func TestTypeB(t *testing.T) {
 		square += float64(c.Standard * c.Standard)
 	}
 	near(t, "all together", gkWh(p.Average.TypeB), gkWh(p.Average.Value)*math.Sqrt(square), 1e-9)
+	// A loss of 15 % that may be off by 2 % of crank power moves the power by 2/85.
+	wheels := mapping(t, strings.Replace(usualMapping, `at = "crank"`, `at = "wheels", loss = "15 %"`, 1))
+	for _, c := range readText(t, text(usual().rows(t), ",", false), wheels, a).Pulls[0].Instruments {
+		if c.Source == "drivetrain loss" {
+			near(t, "drivetrain loss", float64(c.Standard), 0.02/0.85/root3, 1e-5)
+			share["drivetrain loss"] = float64(c.Standard)
+		}
+	}
+	if share["drivetrain loss"] == 0 {
+		t.Error("the drivetrain loss brings nothing")
+	}
 	// Content hardly moves the consumption by mass, but by energy it does.
 	if share["ethanol content"] > 0.001 {
 		t.Errorf("ethanol content brings %v", share["ethanol content"])
