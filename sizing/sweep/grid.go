@@ -116,16 +116,6 @@ func (g *Grid) fill(ctx context.Context, v *sizing.Variation) error {
 	return ctx.Err()
 }
 
-// indices splits a point's number into its place on each axis.
-func (g *Grid) indices(i int) []int {
-	at := make([]int, len(g.Axes))
-	for k := len(g.Axes) - 1; k >= 0; k-- {
-		n := len(g.Axes[k].Values)
-		at[k], i = i%n, i/n
-	}
-	return at
-}
-
 // Len returns the number of points.
 func (g *Grid) Len() int { return g.n }
 
