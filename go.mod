@@ -17,9 +17,11 @@ require (
 	github.com/johnfercher/maroto/v2 v2.3.3
 	github.com/mattn/go-isatty v0.0.24
 	github.com/parquet-go/parquet-go v0.32.0
+	github.com/pdfcpu/pdfcpu v0.6.0
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/phpdave11/gofpdf v1.4.3
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/yuin/goldmark v1.8.7
 	golang.org/x/image v0.30.0
@@ -63,7 +65,6 @@ require (
 	github.com/ncruces/go-strftime v1.1.0 // indirect
 	github.com/parquet-go/bitpack v1.0.0 // indirect
 	github.com/parquet-go/jsonlite v1.0.0 // indirect
-	github.com/pdfcpu/pdfcpu v0.6.0 // indirect
 	github.com/pierrec/lz4/v4 v4.1.21 // indirect
 	github.com/pkg/errors v0.9.1 // indirect
 	github.com/remyoudompheng/bigfft v0.0.0-20230129092748-24d4a6f8daec // indirect

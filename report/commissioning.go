@@ -36,7 +36,7 @@ func (w *writer) commissioning() {
 	for _, c := range w.checks() {
 		t.Rows = append(t.Rows, []string{"☐", tie(c.what), tie(c.expect), ""})
 	}
-	w.doc.Table(t)
+	w.put(t)
 	w.doc.Heading("Stop the pull at once")
 	w.doc.List("■", layout.Body, w.stops()...)
 }

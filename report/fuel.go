@@ -14,7 +14,7 @@ import (
 // fuel writes the section on the fuel: its properties and where they come from.
 func (w *writer) fuel() {
 	w.text(fmt.Sprintf("Table %d gives the properties of the blend, computed from its constituents; table %d says where theirs come from.", w.doc.NextTable(), w.doc.NextTable()+1))
-	w.doc.Table(layout.Table{
+	w.put(layout.Table{
 		Caption: "The fuel, " + w.a.Build.Fuel.Blend.String(),
 		Columns: []layout.Column{{Name: "Property"}, {Name: "Value", Align: layout.Right}},
 		Rows:    w.properties(),
@@ -22,7 +22,7 @@ func (w *writer) fuel() {
 	if list := w.caveats(); len(list) > 0 {
 		w.doc.List("–", layout.Body, list...)
 	}
-	w.doc.Table(layout.Table{
+	w.put(layout.Table{
 		Caption: "Sources of the constituents' properties",
 		Columns: []layout.Column{{Name: "Constituent", Strong: true, Share: 0.13}, {Name: "Properties", Share: 0.29}, {Name: "Source", Share: 0.58}},
 		Rows:    sources(w.a.Build.Fuel.Blend),

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +8,7 @@ import (
 
 	"example.com/railbook/report/figure"
 	"example.com/railbook/report/internal/layout"
+	"example.com/railbook/report/results"
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/quantity"
 )
@@ -17,41 +17,22 @@ import (
 type Options struct {
 	Date    time.Time       // on the report; zero: that of the sheet, or else today
 	Figures []figure.Figure // to be shown; nil: what [Figures] gives, empty: none
-	Version string          // of the program, for the record; may be empty
+	Version string          // of the program, for the record; empty: the constant Version
+	Lists   []PartsList     // that parts were chosen from, to be attached
 }
 
 // ErrAssessment marks an assessment that no report can be made of.
 var ErrAssessment = errors.New("no report can be made of this assessment")
 
-// Render writes a report on a to w as a PDF, in the unit system of the sheet and
-// on its paper: Letter for US units, A4 for SI. Nothing is written where an error
-// is returned before the whole report is made: one that wraps ErrAssessment, one
-// of package draw for a figure that cannot be drawn, or one of the PDF's own.
+// Render writes a report on a to w as a PDF; see [Make]. Nothing is written where an
+// error is returned before the whole report is made.
 func Render(w io.Writer, a *sizing.Assessment, o Options) error {
-	data, err := render(a, o)
+	d, err := Make(a, o)
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(data)
+	_, err = w.Write(d.PDF)
 	return err
-}
-
-func render(a *sizing.Assessment, o Options) ([]byte, error) {
-	if err := usable(a); err != nil {
-		return nil, err
-	}
-	if o.Figures == nil {
-		list, err := figures(context.Background(), a)
-		if err != nil {
-			return nil, err
-		}
-		o.Figures = list
-	}
-	p := &writer{a: a, sys: a.Build.Job.Units, date: date(a, o), version: o.Version}
-	if err := p.draw(o.Figures); err != nil {
-		return nil, err
-	}
-	return p.write()
 }
 
 // usable refuses what [sizing.Assess] cannot have made, so that no report shows
@@ -93,7 +74,10 @@ type writer struct {
 	doc     *layout.Doc
 	plates  plates
 	number  map[string]int // of sections, by title
-	err     error          // the first that met it
+	title   string         // of the section being written
+	tables  []results.Table
+	steps   []results.Step
+	err     error // the first that met it
 }
 
 // The titles of the sections, in order.
@@ -145,6 +129,7 @@ func (w *writer) write() ([]byte, error) {
 	w.cover(titles)
 	w.doc.NewPage()
 	for _, s := range sections {
+		w.title = s.title
 		w.doc.Section(s.title)
 		s.write()
 	}
@@ -172,8 +157,11 @@ func (w *writer) setup() layout.Setup {
 	return s
 }
 
+// program is the name of what makes reports.
+const program = "Railbook"
+
 // program names what made the report.
-func (w *writer) program() string { return join(" ", "Railbook", w.version) }
+func (w *writer) program() string { return join(" ", program, w.version) }
 
 // section refers to a section by its number: "section 3".
 func (w *writer) section(title string) string { return fmt.Sprintf("section %d", w.number[title]) }

@@ -100,7 +100,7 @@ func (w *writer) assumptions() {
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("A%d", i+1), tie(text), tie(sentence(x.Source)), tie(sentence(x.Effect))})
 	}
-	w.doc.Table(t)
+	w.put(t)
 }
 
 // demand writes the section on fuel demand.
@@ -139,10 +139,12 @@ func (w *writer) working() {
 	const number, title, result = 48, 302, 160
 	pad := layout.Pad{Top: 1, Right: 2, Bottom: 1.2}
 	for i, s := range w.a.Working(w.sys) {
+		put := equals(s.Numbers) + tie(s.Numbers)
+		w.step(tie(s.Title), tie(s.Formula), put, tie(s.Result), tie(sentence(s.Source)))
 		w.doc.Row(layout.Row{Rule: layout.Hairline, Cells: []layout.Cell{
 			{Width: number, Text: fmt.Sprintf("W%d", i+1), Type: layout.Cellful.In(layout.Quiet), Pad: pad},
 			{Width: title, Text: tie(s.Title), Note: tie(sentence(s.Source)), Type: layout.Header, Pad: pad},
-			{Width: page - number - title - result, Text: tie(s.Formula) + "\n" + equals(s.Numbers) + tie(s.Numbers), Type: layout.Cellful, Pad: pad},
+			{Width: page - number - title - result, Text: tie(s.Formula) + "\n" + put, Type: layout.Cellful, Pad: pad},
 			{Width: result, Text: tie(s.Result), Type: layout.Header, Align: layout.Right, Pad: layout.Pad{Top: 1, Bottom: 1.2}},
 		}})
 	}

@@ -25,7 +25,7 @@ func (w *writer) safety() {
 	for _, n := range w.notes() {
 		t.Rows = append(t.Rows, []string{n.subject, tie(n.text), tie(sentence(n.source))})
 	}
-	w.doc.Table(t)
+	w.put(t)
 }
 
 // hazards tables the fire data of what the blend is made of.
@@ -57,7 +57,7 @@ func (w *writer) hazards() {
 			}
 		}
 	}
-	w.doc.Table(t)
+	w.put(t)
 	text := "Sources: " + strings.Join(cited, "; ") + "."
 	if len(list) > 1 {
 		text = "Judge the blend by its worst constituent: a little gasoline gives a whole tank its flash point. " + text

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"example.com/railbook/report/internal/layout"
+	"example.com/railbook/report/results"
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/quantity"
 )
@@ -26,28 +27,6 @@ func sentence(text string) string {
 	return string(unicode.ToUpper(first)) + text[n:]
 }
 
-// units holds the symbol of every unit that a quantity is printed with.
-var units = func() map[string]bool {
-	set := map[string]bool{"%": true}
-	for _, list := range [][]string{
-		quantity.Symbols[quantity.MassFlow](), quantity.Symbols[quantity.VolumeFlow](), quantity.Symbols[quantity.Density](),
-		quantity.Symbols[quantity.Viscosity](), quantity.Symbols[quantity.Pressure](), quantity.Symbols[quantity.PressureDiff](),
-		quantity.Symbols[quantity.CrankPower](), quantity.Symbols[quantity.WheelPower](), quantity.Symbols[quantity.Torque](),
-		quantity.Symbols[quantity.SpecificConsumption](), quantity.Symbols[quantity.SpecificEnergy](), quantity.Symbols[quantity.EnergyDensity](),
-		quantity.Symbols[quantity.Temperature](), quantity.Symbols[quantity.TemperatureDiff](), quantity.Symbols[quantity.AngularSpeed](),
-		quantity.Symbols[quantity.Velocity](), quantity.Symbols[quantity.Length](), quantity.Symbols[quantity.Volume](),
-		quantity.Symbols[quantity.Mass](), quantity.Symbols[quantity.Time](), quantity.Symbols[quantity.Voltage](),
-		quantity.Symbols[quantity.Power](), quantity.Symbols[quantity.SpecificHeat](),
-	} {
-		for _, symbol := range list {
-			if symbol != "" {
-				set[symbol] = true
-			}
-		}
-	}
-	return set
-}()
-
 // tie makes text ready for print: no line is broken between a number and its unit
 // or a status and its sign, a number below zero has a minus sign, not a hyphen,
 // and an apostrophe is one.
@@ -61,7 +40,7 @@ func tie(text string) string {
 		}
 		if i > 0 {
 			last, _ := utf8.DecodeLastRuneInString(words[i-1])
-			if unicode.IsDigit(last) && units[strings.TrimRight(w, ".,;:)")] || strings.ContainsAny(words[i-1], "●◐○") {
+			if unicode.IsDigit(last) && results.Units[strings.TrimRight(w, ".,;:)")] || strings.ContainsAny(words[i-1], "●◐○") {
 				b.WriteRune(layout.Tie)
 			} else {
 				b.WriteByte(' ')
@@ -98,7 +77,7 @@ func (w *writer) table(t sizing.Table) int {
 		table.Rows = append(table.Rows, tied)
 		table.Tinted = append(table.Tinted, i < len(t.Status) && t.Status[i] != sizing.Carries)
 	}
-	return w.doc.Table(table)
+	return w.put(table)
 }
 
 // format prints a quantity in the report's units.

@@ -45,6 +45,8 @@ lines and base pressure. It runs notebooks that explore a build and hand it over
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		newAssessCommand(),
+		newCertificateCommand(),
+		newCheckCommand(),
 		newDoubtCommand(),
 		newEvidenceCommand(),
 		newChooseCommand(),
@@ -52,6 +54,7 @@ lines and base pressure. It runs notebooks that explore a build and hand it over
 		newReportCommand(),
 		newRunCommand(),
 		newSheetCommand(),
+		newSignCommand(),
 		newSweepCommand(),
 		newVersionCommand(),
 	)

@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -10,31 +13,100 @@ import (
 
 func newReportCommand() *cobra.Command {
 	var out string
+	var lists []string
+	var asJSON bool
 	cmd := &cobra.Command{
-		Use:   "report SHEET --out FILE.pdf",
-		Short: "Write the PDF build report of a build sheet",
+		Use:   "report SHEET... --out FILE.pdf|DIR",
+		Short: "Write the PDF build report of a build sheet, or of many",
 		Long: `Report assesses a build sheet and writes the build report: verdict, inputs,
 assumptions, demand with the working shown, parts and margins, surfaces, safety
-notes and sign-off. It is dated by the sheet's job.date, or today without one.
+notes and sign-off. It is dated by the sheet's job.date, or today without one. The
+report carries the sheet and its results as attachments; railbook check makes it
+again from them, and railbook sign signs it.
 
-The file appears complete or not at all.`,
-		Example: `  railbook report notebooks/first-build.toml --out first-build.pdf`,
-		Args:    oneSheet,
+Given several sheets, or a folder, it writes a report of each into the folder --out,
+named after the sheet; a folder stands for the files *.toml in it. A sheet that fails
+does not keep the others from their reports; what failed is told at the end.
+
+A file appears complete or not at all.`,
+		Example: `  railbook report notebooks/first-build.toml --out first-build.pdf
+  railbook report notebooks/first-build.toml --parts injectors.csv --out first-build.pdf
+  railbook report sheets/ --out reports/`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return fmt.Errorf("report takes one build sheet or more, or a folder of them; see %s --help", cmd.CommandPath())
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			a, err := assessSheet(args[0])
+			files, err := readParts(lists)
 			if err != nil {
 				return err
 			}
-			if err := report.Write(out, a, report.Options{}); err != nil {
+			if len(args) == 1 && !isFolder(args[0]) && !isFolder(out) && !asJSON {
+				return oneReportOf(cmd, args[0], out, files)
+			}
+			batch, err := newBatch(args, out, files)
+			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s\n%s\n", a.Verdict(a.Build.Job.Units), out)
-			return err
+			return batch.run(cmd, asJSON)
 		},
 	}
-	cmd.Flags().StringVarP(&out, "out", "o", "", "the PDF file to write")
+	cmd.Flags().StringVarP(&out, "out", "o", "", "the PDF file to write, or the folder where there is more than one sheet")
+	cmd.Flags().StringArrayVar(&lists, "parts", nil, "parts list that parts were chosen from, to be attached; may be repeated")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print what was written as JSON for programs; --out is then a folder")
 	if err := cmd.MarkFlagRequired("out"); err != nil {
-		panic(err) // the flag is defined on the line above
+		panic(err) // the flag is defined above
 	}
 	return cmd
+}
+
+// oneReportOf writes the report of one sheet.
+func oneReportOf(cmd *cobra.Command, sheet, out string, files []partsFile) error {
+	a, err := assessSheet(sheet)
+	if err != nil {
+		return err
+	}
+	if err := report.Write(out, a, report.Options{Lists: partsLists(files)}); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s\n%s\n", a.Verdict(a.Build.Job.Units), out)
+	return err
+}
+
+// isFolder reports whether a path names a folder: one that is there, or one that is to
+// be, which it ends in a slash to say.
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil {
+		return path != "" && os.IsPathSeparator(path[len(path)-1])
+	}
+	return info.IsDir()
+}
+
+// partsFile is a parts list that has been read.
+type partsFile struct {
+	name string
+	data []byte
+}
+
+func readParts(paths []string) ([]partsFile, error) {
+	var list []partsFile
+	for _, path := range paths {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return nil, fmt.Errorf("cannot read the parts list: %w", err)
+		}
+		list = append(list, partsFile{filepath.Base(path), data})
+	}
+	return list, nil
+}
+
+func partsLists(files []partsFile) []report.PartsList {
+	var list []report.PartsList
+	for _, f := range files {
+		list = append(list, report.PartsList{Name: f.name, Content: bytes.NewReader(f.data)})
+	}
+	return list
 }

@@ -1,6 +1,6 @@
 // Package pdftext reads the words back out of the PDF files that package layout
-// writes, for tests. It is no reader of PDF at large: it knows the one way in
-// which those files hold text.
+// writes, for tests and to check reports. It is no reader of PDF at large: it knows the
+// one way in which those files hold text.
 package pdftext
 
 import (
@@ -43,7 +43,7 @@ func Pages(file []byte) ([][]string, error) {
 		if !bytes.Contains(content, []byte("BT ")) {
 			continue
 		}
-		words, err := texts(content)
+		words, err := Texts(content)
 		if err != nil {
 			return nil, err
 		}
@@ -63,8 +63,9 @@ func inflate(data []byte) ([]byte, error) {
 	return io.ReadAll(r)
 }
 
-// texts returns the strings that a page shows: those in parentheses before Tj.
-func texts(content []byte) ([]string, error) {
+// Texts returns the strings that the content of a page shows, in the order they were
+// drawn: those in parentheses before Tj.
+func Texts(content []byte) ([]string, error) {
 	var list []string
 	for i := 0; i < len(content); i++ {
 		if content[i] != '(' {
