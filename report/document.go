@@ -62,6 +62,9 @@ func Make(a *sizing.Assessment, o Options) (*Document, error) {
 	case len(o.Figures) == 0:
 		shown = results.None
 	}
+	if w.study, err = study(a); err != nil {
+		return nil, err
+	}
 	if err := w.draw(list); err != nil {
 		return nil, err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"example.com/railbook/report/figure"
@@ -11,6 +12,7 @@ import (
 	"example.com/railbook/report/results"
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/quantity"
+	"example.com/railbook/sizing/uncertainty"
 )
 
 // Options say how a report is made. The zero value is good.
@@ -73,8 +75,9 @@ type writer struct {
 	version string
 	doc     *layout.Doc
 	plates  plates
-	number  map[string]int // of sections, by title
-	title   string         // of the section being written
+	study   *uncertainty.Study // nil where nothing is in doubt
+	number  map[string]int     // of sections, by title
+	title   string             // of the section being written
 	tables  []results.Table
 	steps   []results.Step
 	err     error // the first that met it
@@ -91,6 +94,7 @@ const (
 	deliveryTitle      = "Injection and delivery"
 	workingTitle       = "The working"
 	mapsTitle          = "Around this build"
+	doubtsTitle        = "What is not known exactly"
 	commissioningTitle = "Commissioning"
 	safetyTitle        = "Safety"
 	limitsTitle        = "Limits of this report"
@@ -98,10 +102,11 @@ const (
 )
 
 func (w *writer) write() ([]byte, error) {
-	sections := []struct {
+	type section struct {
 		title string
 		write func()
-	}{
+	}
+	sections := []section{
 		{partsTitle, w.parts},
 		{warningsTitle, w.warnings},
 		{inputsTitle, w.inputs},
@@ -116,8 +121,11 @@ func (w *writer) write() ([]byte, error) {
 		{limitsTitle, w.limits},
 		{signTitle, w.sign},
 	}
+	if w.study != nil {
+		sections = slices.Insert(sections, 9, section{doubtsTitle, w.doubts})
+	}
 	if len(w.plates.rest) == 0 {
-		sections = append(sections[:8], sections[9:]...)
+		sections = slices.Delete(sections, 8, 9)
 	}
 	w.number = map[string]int{}
 	titles := make([]string, len(sections))

@@ -143,7 +143,9 @@ func (m *metering) at(s *setting, o *Options, target, idle quantity.PressureDiff
 	if m.fault != "" {
 		return verdict{math.NaN(), math.NaN()}
 	}
-	can, need := m.passed(s, target).Volume(s.density), s.injected.Volume(s.density)
+	// By the specific volume, as sizing.Assess has it, so that ties fall alike.
+	specific := 1 / float64(s.density)
+	can, need := quantity.VolumeFlow(float64(m.passed(s, target))*specific), quantity.VolumeFlow(float64(s.injected)*specific)
 	margin := quantity.Ratio(float64(can/max(leastFlow, need)) - 1)
 	v := verdict{o.counted(sizing.InjectorsPart, margin), math.NaN()}
 	if m.least != 0 {
