@@ -65,6 +65,11 @@ func Make(a *sizing.Assessment, o Options) (*Document, error) {
 	if w.study, err = study(a); err != nil {
 		return nil, err
 	}
+	if w.pulls = o.Evidence; w.pulls != nil {
+		if err := w.pulls.check(); err != nil {
+			return nil, err
+		}
+	}
 	if err := w.draw(list); err != nil {
 		return nil, err
 	}
@@ -76,7 +81,7 @@ func Make(a *sizing.Assessment, o Options) (*Document, error) {
 	if d.Results, err = w.results(shown); err != nil {
 		return nil, err
 	}
-	files, err := d.attachments(o.Lists)
+	files, err := d.attachments(o.Lists, o.Evidence)
 	if err != nil {
 		return nil, err
 	}
@@ -115,7 +120,7 @@ func sheetOf(a *sizing.Assessment) ([]byte, *sizing.Assessment, error) {
 }
 
 // attachments are what the report carries.
-func (d *Document) attachments(lists []PartsList) ([]attach.File, error) {
+func (d *Document) attachments(lists []PartsList, evidence *Evidence) ([]attach.File, error) {
 	encoded, err := d.Results.Encode()
 	if err != nil {
 		return nil, err
@@ -124,6 +129,13 @@ func (d *Document) attachments(lists []PartsList) ([]attach.File, error) {
 		{Name: SheetName, Type: "application/toml", Description: "The build sheet that this report follows from", Relation: attach.Source, Data: d.Sheet},
 		{Name: ResultsName, Type: "application/json", Description: "The results of this report, for programs", Relation: attach.Data, Data: encoded},
 		{Name: SchemaName, Type: "application/schema+json", Description: "What the names in " + ResultsName + " mean", Relation: attach.Schema, Data: results.Schema},
+	}
+	if evidence != nil {
+		data, err := json.MarshalIndent(evidence, "", "  ")
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, attach.File{Name: EvidenceName, Type: "application/json", Description: "What logged pulls say, as this report prints it", Relation: attach.Supplement, Data: data})
 	}
 	for _, l := range lists {
 		data, err := io.ReadAll(io.LimitReader(l.Content, attach.MostBytes+1))

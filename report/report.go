@@ -21,6 +21,8 @@ type Options struct {
 	Figures []figure.Figure // to be shown; nil: what [Figures] gives, empty: none
 	Version string          // of the program, for the record; empty: the constant Version
 	Lists   []PartsList     // that parts were chosen from, to be attached
+	// Evidence is what logged pulls of this engine say; nil for none.
+	Evidence *Evidence
 }
 
 // ErrAssessment marks an assessment that no report can be made of.
@@ -76,6 +78,7 @@ type writer struct {
 	doc     *layout.Doc
 	plates  plates
 	study   *uncertainty.Study // nil where nothing is in doubt
+	pulls   *Evidence          // nil where there is none
 	number  map[string]int     // of sections, by title
 	title   string             // of the section being written
 	tables  []results.Table
@@ -95,6 +98,7 @@ const (
 	workingTitle       = "The working"
 	mapsTitle          = "Around this build"
 	doubtsTitle        = "What is not known exactly"
+	evidenceTitle      = "Evidence from logs"
 	commissioningTitle = "Commissioning"
 	safetyTitle        = "Safety"
 	limitsTitle        = "Limits of this report"
@@ -120,6 +124,9 @@ func (w *writer) write() ([]byte, error) {
 		{safetyTitle, w.safety},
 		{limitsTitle, w.limits},
 		{signTitle, w.sign},
+	}
+	if w.pulls != nil {
+		sections = slices.Insert(sections, 9, section{evidenceTitle, w.evidence})
 	}
 	if w.study != nil {
 		sections = slices.Insert(sections, 9, section{doubtsTitle, w.doubts})

@@ -8,11 +8,13 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/google/renameio/v2/maybe"
 	"github.com/spf13/cobra"
 
+	"example.com/railbook/report"
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/evidence"
 	"example.com/railbook/sizing/evidence/table"
@@ -94,28 +96,60 @@ type evidenceJob struct {
 }
 
 func (j *evidenceJob) run(ctx context.Context) error {
-	if err := j.check(); err != nil {
+	pulls, err := j.find(ctx)
+	if err != nil {
 		return err
+	}
+	return j.write(ctx, pulls)
+}
+
+// find reads the logs and finds their pulls.
+func (j *evidenceJob) find(ctx context.Context) ([]evidence.Pull, error) {
+	if err := j.check(); err != nil {
+		return nil, err
 	}
 	var err error
 	if j.assessment, err = assessSheet(j.sheet); err != nil {
-		return err
+		return nil, err
 	}
 	m, err := openMapping(j.mapping)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var pulls []evidence.Pull
 	for _, path := range j.logs {
 		log, err := j.readLog(ctx, path, m)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		j.read = append(j.read, log)
 		pulls = append(pulls, log.Pulls...)
 	}
 	j.advice = evidence.Advise(j.assessment, pulls...)
-	return j.write(ctx, pulls)
+	return pulls, nil
+}
+
+// forReport is what the logs say, for the report's section on them.
+func (j *evidenceJob) forReport(ctx context.Context) (*report.Evidence, error) {
+	if _, err := j.find(ctx); err != nil {
+		return nil, err
+	}
+	e := &report.Evidence{Words: []string{j.advice.Text}}
+	logs, left := j.printable()
+	for _, log := range logs {
+		e.Words = append(e.Words, strings.TrimSpace(log.Name+": "+log.Rail.Text+" "+log.RejectedText()+" "+log.WhyNone))
+	}
+	if left > 0 {
+		e.Words = append(e.Words, plural(left, "pull")+" more are not shown.")
+	}
+	sys := j.assessment.Build.Job.Units
+	if t := evidence.PullTable(sys, logs...); len(t.Rows) > 0 {
+		e.Tables = append(e.Tables, t, evidence.ConsumptionTable(sys, logs...), evidence.AsideTable(logs...))
+	}
+	if p, ok := firstMeasured(logs); ok {
+		e.Tables = append(e.Tables, p.UncertaintyTable(sys))
+	}
+	return e, nil
 }
 
 // check looks at the flags.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -14,6 +15,8 @@ import (
 func newReportCommand() *cobra.Command {
 	var out string
 	var lists []string
+	var logs []string
+	var mapping string
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "report SHEET... --out FILE.pdf|DIR",
@@ -31,6 +34,7 @@ does not keep the others from their reports; what failed is told at the end.
 A file appears complete or not at all.`,
 		Example: `  railbook report notebooks/first-build.toml --out first-build.pdf
   railbook report notebooks/first-build.toml --parts injectors.csv --out first-build.pdf
+  railbook report notebooks/first-build.toml --log notebooks/logs/te-0147-first.csv --map notebooks/logs/dyno.toml --out first-build.pdf
   railbook report sheets/ --out reports/`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
@@ -44,7 +48,10 @@ A file appears complete or not at all.`,
 				return err
 			}
 			if len(args) == 1 && !isFolder(args[0]) && !isFolder(out) && !asJSON {
-				return oneReportOf(cmd, args[0], out, files)
+				return oneReportOf(cmd, args[0], out, files, logs, mapping)
+			}
+			if len(logs) > 0 {
+				return errors.New("--log goes with one sheet, whose engine it is of, and a file to write")
 			}
 			batch, err := newBatch(args, out, files)
 			if err != nil {
@@ -55,6 +62,8 @@ A file appears complete or not at all.`,
 	}
 	cmd.Flags().StringVarP(&out, "out", "o", "", "the PDF file to write, or the folder where there is more than one sheet")
 	cmd.Flags().StringArrayVar(&lists, "parts", nil, "parts list that parts were chosen from, to be attached; may be repeated")
+	cmd.Flags().StringArrayVar(&logs, "log", nil, "log of pulls of this engine, for a section on what it consumed; may be repeated")
+	cmd.Flags().StringVar(&mapping, "map", "", "mapping file that says what the columns of the logs are; see evidence --help")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print what was written as JSON for programs; --out is then a folder")
 	if err := cmd.MarkFlagRequired("out"); err != nil {
 		panic(err) // the flag is defined above
@@ -63,12 +72,19 @@ A file appears complete or not at all.`,
 }
 
 // oneReportOf writes the report of one sheet.
-func oneReportOf(cmd *cobra.Command, sheet, out string, files []partsFile) error {
+func oneReportOf(cmd *cobra.Command, sheet, out string, files []partsFile, logs []string, mapping string) error {
 	a, err := assessSheet(sheet)
 	if err != nil {
 		return err
 	}
-	if err := report.Write(out, a, report.Options{Lists: partsLists(files)}); err != nil {
+	o := report.Options{Lists: partsLists(files)}
+	if len(logs) > 0 {
+		job := &evidenceJob{sheet: sheet, logs: logs, mapping: mapping, progress: newProgress(cmd.ErrOrStderr())}
+		if o.Evidence, err = job.forReport(cmd.Context()); err != nil {
+			return err
+		}
+	}
+	if err := report.Write(out, a, o); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s\n%s\n", a.Verdict(a.Build.Job.Units), out)

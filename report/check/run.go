@@ -132,7 +132,17 @@ func (r *run) again() {
 	if r.found.Report.Figures == results.Standard {
 		o.Figures = nil
 	}
+	if f, ok := r.files[report.EvidenceName]; ok {
+		if o.Evidence, err = report.DecodeEvidence(f.Data); err != nil {
+			r.add("evidence", Fails, "%s", oneLine(err.Error()))
+			return
+		}
+		r.add("evidence", Noted, "%s is taken as it stands: the logs are not in the report", report.EvidenceName)
+	}
 	for _, name := range sortedNames(r.files) {
+		if name == report.EvidenceName {
+			continue
+		}
 		if name != report.SheetName && name != report.ResultsName && name != report.SchemaName {
 			o.Lists = append(o.Lists, report.PartsList{Name: name, Content: bytes.NewReader(r.files[name].Data)})
 		}
