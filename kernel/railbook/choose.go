@@ -64,6 +64,7 @@ buying for today and again later. With --why it tells what becomes of one part.`
 	f.StringVar(&job.pressures, "pressures", "", "base pressures to look at: a list or a range with a step (default the sheet's own)")
 	f.IntVar(&job.top, "top", 10, "how many sets and near misses to list")
 	f.StringVar(&job.later, "later", "", "a later target to plan for, such as 'power = 800 hp, blend = E85'")
+	f.Float64Var(&job.confidence, "confidence", 0, "count only on what parts carry in so many percent of the draws from a sheet's doubts (default their middle)")
 	f.StringVar(&job.why, "why", "", "look only at the sets with this part, and tell what becomes of it")
 	f.IntVar(&job.set, "set", 1, "which of the sets listed is put into the sheet")
 	f.StringVar(&job.write, "write", "", "write the sheet with the set's parts to this file")
@@ -78,6 +79,8 @@ type chooseJob struct {
 	sheet, parts, pressures, later, why string
 	write, csv                          string
 	top, set                            int
+	confidence                          float64 // in percent; 0: the middle of what is in doubt
+	countedText                         string  // what is counted on with it
 	json                                bool
 	progress                            *progress
 	stdout                              io.Writer
@@ -96,6 +99,9 @@ func (j *chooseJob) run(ctx context.Context) error {
 	}
 	options, err := j.options()
 	if err != nil {
+		return err
+	}
+	if options.Counted, err = j.counted(ctx); err != nil {
 		return err
 	}
 	lists := &j.lists

@@ -26,6 +26,9 @@ func (j *chooseJob) print() error {
 	} else {
 		out.print("Sets with %s, at %s: %s of %s carry.\n", j.why, strings.Join(at, ", "), thousands(c.Carry), thousands(c.Sets))
 	}
+	if j.countedText != "" {
+		out.print("%s\n", folded(j.countedText, 90))
+	}
 	if c.Carry == 0 {
 		out.print("\nNo set carries the target with the margins asked for.\n")
 	} else {
