@@ -113,7 +113,7 @@ func (s *system) parts(a *Assessment, limits bool, list []Part) []Part {
 	if s.pumps.surge != nil {
 		list = append(list, s.liftPart(a, limits))
 	}
-	list = append(list, s.powered(limits, PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, solved(s.pumpSpare)))
+	list = append(list, s.powered(limits, PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, limit{solve: true}))
 	if len(s.feed) > 0 {
 		capacity := s.lineCapacity(s.allowedLineLoss)
 		list = append(list, s.powered(limits, FeedLinePart, s.lineName, capacity, target.flow, s.lineMargin,
@@ -130,48 +130,48 @@ func (s *system) parts(a *Assessment, limits bool, list []Part) []Part {
 	return list
 }
 
-// limit tells the share of the target power at which nothing is to spare beyond m times
-// the demand: zero where it lies below a thousandth, and not found where it lies above a
-// thousandfold.
-type limit func(m float64) (share float64, found bool)
-
-// solved finds the limit where what is to spare falls as the share x or m rises.
-func solved(spare func(x, m float64) float64) limit {
-	return func(m float64) (float64, bool) { return shareAt(spare, m) }
+// limit is how the power is found at which a part runs out: from a straight line, where
+// the capacity does not depend on power and stands against the demand of the engine and
+// what is added to it at any power, or solved for. It is no function, as that would take
+// the system to the heap at every point of a sweep.
+type limit struct {
+	capacity quantity.VolumeFlow
+	added    quantity.MassFlow
+	solve    bool
 }
 
-// flowLimit is the limit of a capacity that does not depend on power, where the demand is
-// a straight line.
+// flowLimit is the limit of a capacity of pumps or lines that does not depend on power.
 func (s *system) flowLimit(capacity quantity.VolumeFlow) limit {
-	return s.straight(capacity, s.injected+s.nozzle)
+	return limit{capacity: capacity, added: s.injected + s.nozzle}
 }
 
 // injectorLimit is the limit of the injectors. As long as what they can pass does not
 // move with power it follows from a straight line too.
 func (s *system) injectorLimit(capacity quantity.VolumeFlow) limit {
 	still := !s.creeps && s.regAtRail() && (!s.boosted || s.reg.Kind == regulator.ManifoldReferenced && s.reg.Rate() == 1)
-	if !still {
-		return solved(s.injectorSpare)
-	}
-	return s.straight(capacity, s.injected)
+	return limit{capacity: capacity, added: s.injected, solve: !still}
 }
 
-// straight is the limit of a capacity against the demand of the engine and what is added
-// to it at any power.
-func (s *system) straight(capacity quantity.VolumeFlow, added quantity.MassFlow) limit {
-	return func(m float64) (share float64, found bool) {
-		if s.engine <= 0 {
-			return 0, float64(capacity.Mass(s.density)) < m*float64(added)
-		}
-		share = (float64(capacity.Mass(s.density))/m - float64(added)) / float64(s.engine)
-		switch {
-		case share < 1./most:
-			return 0, true
-		case share > most:
-			return 0, false
-		}
-		return share, true
+// limitAt returns the share of the target power at which nothing is to spare beyond m
+// times the demand: zero where it lies below a thousandth, and not found where it lies
+// above a thousandfold.
+func (s *system) limitAt(kind PartKind, l limit, m float64) (share float64, found bool) {
+	switch {
+	case l.solve && kind == PumpsPart:
+		return shareAt(s.pumpSpare, m)
+	case l.solve:
+		return shareAt(s.injectorSpare, m)
+	case s.engine <= 0:
+		return 0, float64(l.capacity.Mass(s.density)) < m*float64(l.added)
 	}
+	share = (float64(l.capacity.Mass(s.density))/m - float64(l.added)) / float64(s.engine)
+	switch {
+	case share < 1./most:
+		return 0, true
+	case share > most:
+		return 0, false
+	}
+	return share, true
 }
 
 // most is the multiple of the target power up to which a limit is looked for.
@@ -195,10 +195,10 @@ func (s *system) powered(limits bool, kind PartKind, name string, capability, ne
 	if !limits {
 		return p
 	}
-	if share, found := at(1); found {
+	if share, found := s.limitAt(kind, at, 1); found {
 		p.Limited = true
 		p.Limit = quantity.CrankPower(float64(s.power) * share)
-		share, _ = at(1 + float64(wanted))
+		share, _ = s.limitAt(kind, at, 1+float64(wanted))
 		p.Keeps = quantity.CrankPower(float64(s.power) * share)
 	}
 	return p

@@ -205,3 +205,24 @@ func ExampleVary() {
 	// 77 %
 	// 92 %
 }
+
+// TestVariationAllocatesNothing: a point whose stages are kept costs no memory.
+func TestVariationAllocatesNothing(t *testing.T) {
+	v, err := sizing.Vary(open(t, "turbo.toml"), axis(t, "boost", "14 psi", "22 psi"), axis(t, "ethanol", "10 %", "70 %"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var a sizing.Assessment
+	const most = sizing.DeliverySection | sizing.InjectionSection | sizing.IdleSection | sizing.InletSection | sizing.LoadsSection | sizing.PartsSection
+	i := 0
+	assess := func() {
+		if err := v.Assess(i%v.Len(), most, &a); err != nil {
+			t.Fatal(err)
+		}
+		i++
+	}
+	assess() // makes room
+	if n := testing.AllocsPerRun(100, assess); n != 0 {
+		t.Errorf("%v allocations at a point", n)
+	}
+}
