@@ -153,7 +153,7 @@ func Assess(b Build) (*Assessment, error) {
 	given := b
 	b = b.filled()
 	a := &Assessment{Build: b, Power: b.CrankPower(), Manifold: b.manifold()}
-	s, d, err := newSystem(b)
+	s, d, err := newSystem(b, nil, nil, nil, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -14,7 +14,7 @@ const module = "example.com/railbook/"
 func TestDependencyDirection(t *testing.T) {
 	layers := [][]string{
 		{"sizing/quantity"},
-		{"sizing/internal/check", "sizing/internal/choice", "sizing/internal/monotone", "sizing/internal/near", "sizing/internal/root"},
+		{"sizing/internal/check", "sizing/internal/choice", "sizing/internal/monotone", "sizing/internal/near", "sizing/internal/parallel", "sizing/internal/root"},
 		{"sizing/internal/sheet", "sizing/uncertainty/spread", "sizing/evidence/table"},
 		{"sizing/fuel", "sizing/uncertainty/montecarlo"},
 		{"sizing/air", "sizing/wiring"},

@@ -23,14 +23,26 @@ type system struct {
 	drawable quantity.VolumeFlow   // out of the tank before the fuel boils at the pumps' inlet
 }
 
-// newSystem makes a system of a build whose defaults are filled in and which is
-// valid, and finds its demand at the target.
-func newSystem(b Build) (system, Demand, error) {
-	h, err := b.hardware()
-	if err != nil {
-		return system{}, Demand{}, err
+// newSystem makes a system of a build whose defaults are filled in and which is valid,
+// and finds its demand at the target. Stages that are there already are taken as they
+// are; those that are nil are made.
+func newSystem(b Build, h *hardware, l *liquid, br *breath, t *aim) (system, Demand, error) {
+	if h == nil {
+		var err error
+		if h, err = b.hardware(); err != nil {
+			return system{}, Demand{}, err
+		}
 	}
-	s, d := join(h, b.liquid(), b.breath(), b.aim())
+	if l == nil {
+		l = b.liquid()
+	}
+	if br == nil {
+		br = b.breath()
+	}
+	if t == nil {
+		t = b.aim()
+	}
+	s, d := join(h, l, br, t)
 	return s, d, nil
 }
 

@@ -101,23 +101,10 @@ func (t *Trials) Assess(values []float64, x Section, into *Assessment) error {
 	if err := b.refusal(t.checks); err != nil {
 		return err
 	}
-	b = b.filled()
-	h, l, br, a := t.hardware, t.liquid, t.breath, t.aim
-	if h == nil {
-		if h, err = b.hardware(); err != nil {
-			return err
-		}
+	s, d, err := newSystem(b.filled(), t.hardware, t.liquid, t.breath, t.aim)
+	if err != nil {
+		return err
 	}
-	if l == nil {
-		l = b.liquid()
-	}
-	if br == nil {
-		br = b.breath()
-	}
-	if a == nil {
-		a = b.aim()
-	}
-	s, d := join(h, l, br, a)
 	into.Build.Job.Units = t.given.Job.Units
 	into.Power, into.Manifold, into.Demand = s.power, s.manifold, d
 	s.find(into, x)

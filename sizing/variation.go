@@ -143,29 +143,15 @@ const maxAxes = 8
 // system joins the stages of a point.
 func (v *Variation) system(at []int) (system, Demand, error) {
 	h, l, br, t := v.hardware.take(at), v.liquid.take(at), v.breath.take(at), v.aim.take(at)
-	if h == nil || l == nil || br == nil || t == nil {
-		b, err := v.at(at)
-		if err != nil {
-			return system{}, Demand{}, err
-		}
-		b = b.filled()
-		if h == nil {
-			if h, err = b.hardware(); err != nil {
-				return system{}, Demand{}, err
-			}
-		}
-		if l == nil {
-			l = b.liquid()
-		}
-		if br == nil {
-			br = b.breath()
-		}
-		if t == nil {
-			t = b.aim()
-		}
+	if h != nil && l != nil && br != nil && t != nil {
+		s, d := join(h, l, br, t)
+		return s, d, nil
 	}
-	s, d := join(h, l, br, t)
-	return s, d, nil
+	b, err := v.at(at)
+	if err != nil {
+		return system{}, Demand{}, err
+	}
+	return newSystem(b.filled(), h, l, br, t)
 }
 
 // at sets the axes to their values at the indices.

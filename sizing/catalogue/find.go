@@ -5,6 +5,8 @@ import (
 	"math"
 	"runtime"
 	"slices"
+
+	"example.com/railbook/sizing/internal/parallel"
 )
 
 // finding is what is found of the sets of some groups.
@@ -64,7 +66,7 @@ func (s *survey) find(ctx context.Context, c *costs) (*finding, error) {
 	for _, w := range workers {
 		free <- w
 	}
-	err := inParallel(ctx, len(s.groups), func(g int) {
+	err := parallel.Each(ctx, len(s.groups), func(g int) {
 		w := <-free
 		w.look(&s.groups[g])
 		free <- w
@@ -79,7 +81,7 @@ func (s *survey) find(ctx context.Context, c *costs) (*finding, error) {
 	for _, w := range workers[1:] {
 		w.pairs = f.pairs
 	}
-	err = inParallel(ctx, len(s.groups), func(g int) {
+	err = parallel.Each(ctx, len(s.groups), func(g int) {
 		w := <-free
 		w.nearMisses(&s.groups[g])
 		free <- w

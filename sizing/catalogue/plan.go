@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"example.com/railbook/sizing"
+	"example.com/railbook/sizing/internal/parallel"
 	"example.com/railbook/sizing/quantity"
 )
 
@@ -120,7 +121,7 @@ func both(ctx context.Context, now, then *survey) (*Both, error) {
 	costs := then.costs(nil)
 	var mu sync.Mutex
 	best := podium{n: 1}
-	err := inParallel(ctx, len(then.arrangements), func(arr int) {
+	err := parallel.Each(ctx, len(then.arrangements), func(arr int) {
 		side := costs.arrangements[arr]
 		mu.Lock()
 		bound, known := key{}, best.full()

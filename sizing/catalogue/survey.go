@@ -5,12 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
 
 	"example.com/railbook/sizing"
+	"example.com/railbook/sizing/internal/parallel"
 	"example.com/railbook/sizing/quantity"
 )
 
@@ -71,7 +70,7 @@ func newSurvey(ctx context.Context, b sizing.Build, l *Lists, o *Options) (*surv
 	s.meters = make([]metering, max(1, len(l.Injectors)))
 	const batch = 64
 	batches := (len(s.meters) + batch - 1) / batch
-	err = inParallel(ctx, len(runs)+batches, func(k int) {
+	err = parallel.Each(ctx, len(runs)+batches, func(k int) {
 		if k < batches {
 			for i := k * batch; i < min(len(s.meters), (k+1)*batch); i++ {
 				s.meters[i] = s.meter(i)
@@ -203,24 +202,4 @@ func (s *survey) place(i int) int {
 func (s *survey) candidate(supply, injector int) Candidate {
 	n := len(s.pressures)
 	return s.arrangements[supply/n].candidate(s.place(injector), s.pressures[supply%n])
-}
-
-// inParallel does n things, as many at a time as there are processors. The error is
-// that of ctx, after which some are not done.
-func inParallel(ctx context.Context, n int, do func(k int)) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Go(func() {
-			for ctx.Err() == nil {
-				k := int(next.Add(1)) - 1
-				if k >= n {
-					return
-				}
-				do(k)
-			}
-		})
-	}
-	wg.Wait()
-	return context.Cause(ctx)
 }

@@ -3,6 +3,7 @@ package sweep
 import (
 	"math"
 
+	"example.com/railbook/sizing/internal/parallel"
 	"example.com/railbook/sizing/internal/root"
 )
 
@@ -33,7 +34,7 @@ func (t *tracer) bendAll(found [][]piece) error {
 		}
 	}
 	bends := make([]bend, len(todo))
-	err := each(t.ctx, len(todo), func(k int) {
+	err := parallel.Each(t.ctx, len(todo), func(k int) {
 		a, b := t.crossings[todo[k][0]], t.crossings[todo[k][1]]
 		if a.gap || b.gap {
 			bends[k].state = interrupted

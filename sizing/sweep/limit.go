@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"example.com/railbook/sizing"
+	"example.com/railbook/sizing/internal/parallel"
 	"example.com/railbook/sizing/internal/root"
 )
 
@@ -85,7 +86,7 @@ func Most(ctx context.Context, b sizing.Build, of Axis, p Plan) (*Ceiling, error
 	chunk := 32 * runtime.GOMAXPROCS(0)
 	for first := 0; first < n; first += chunk {
 		last := min(first+chunk, n)
-		err := each(ctx, last-first, func(k int) {
+		err := parallel.Each(ctx, last-first, func(k int) {
 			k += first
 			i, j := k%len(x.Values), k/len(x.Values)
 			c.Z.Values[k], c.Stops[k] = l.climb(i*len(y.Values)+j, x.Values[i], y.Values[j])

@@ -1,14 +1,11 @@
 package sweep
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"example.com/railbook/sizing"
 )
@@ -109,24 +106,4 @@ func straight(values []float64, at float64, f func(float64) float64) float64 {
 	}
 	low, high := f(values[k-1]), f(values[k])
 	return low + (high-low)*(at-values[k-1])/(values[k]-values[k-1])
-}
-
-// each does n things, as many at a time as there are processors. The error is that
-// of ctx, after which some are not done.
-func each(ctx context.Context, n int, do func(k int)) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Go(func() {
-			for ctx.Err() == nil {
-				k := int(next.Add(1)) - 1
-				if k >= n {
-					return
-				}
-				do(k)
-			}
-		})
-	}
-	wg.Wait()
-	return context.Cause(ctx)
 }

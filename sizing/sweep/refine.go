@@ -3,6 +3,8 @@ package sweep
 import (
 	"math"
 	"slices"
+
+	"example.com/railbook/sizing/internal/parallel"
 )
 
 // leaf is a cell with what is known of the surface around it: the greatest change from
@@ -15,7 +17,7 @@ type leaf struct {
 // scan picks the cells of the grid that a line may cross.
 func (t *tracer) scan() ([]leaf, error) {
 	rows := make([][]leaf, len(t.s.Y.Values)-1)
-	err := each(t.ctx, len(rows), func(j int) {
+	err := parallel.Each(t.ctx, len(rows), func(j int) {
 		for i := range len(t.s.X.Values) - 1 {
 			l := leaf{cell: cell{node{i * fine, j * fine}, fine}}
 			l.measure(t.around(i, j), 4, 1, 2)
@@ -150,7 +152,7 @@ func (t *tracer) divide(list []leaf) ([]leaf, error) {
 	}
 	t.room -= len(added)
 	found := make([]float64, len(added))
-	err := each(t.ctx, len(added), func(k int) {
+	err := parallel.Each(t.ctx, len(added), func(k int) {
 		p := t.place(added[k])
 		found[k] = t.relative(t.f(p.X, p.Y))
 	})

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
+
+	"example.com/railbook/sizing/internal/parallel"
 )
 
 // Contour returns the lines along which a result has the given height over the grid's
@@ -130,7 +132,7 @@ func (t *tracer) march() (pieces []piece, divide []leaf, err error) {
 		}
 	}
 	places := make([]crossing, len(crossed))
-	if err := each(t.ctx, len(crossed), func(k int) { places[k] = t.crossing(crossed[k]) }); err != nil {
+	if err := parallel.Each(t.ctx, len(crossed), func(k int) { places[k] = t.crossing(crossed[k]) }); err != nil {
 		return nil, nil, err
 	}
 	for k, s := range crossed {
