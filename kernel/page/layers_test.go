@@ -83,8 +83,9 @@ func TestBrowserSlider(t *testing.T) {
     input.value = layer;
     input.dispatchEvent(new Event('input', { bubbles: true }));
     requestAnimationFrame(() => requestAnimationFrame(() => {
-      echarts.getInstanceByDom(figures[0].querySelector('.rb-live')).dispatchAction({ type: 'showTip', seriesIndex: 0, dataIndex: 0 });
       (function look() {
+        // Again at every look: a map that is still being drawn takes the tooltip away.
+        echarts.getInstanceByDom(figures[0].querySelector('.rb-live')).dispatchAction({ type: 'showTip', seriesIndex: 0, dataIndex: 0 });
         const want = 'fuel demand ' + (180 + 1000 * layer).toLocaleString('en');
         if (tip(figures[0]) !== want) { requestAnimationFrame(look); return; }
         said.push([layer, figures[0].querySelector('output').textContent, input.getAttribute('aria-valuetext'), first(figures[0]), tip(figures[0])].join(', '));
