@@ -99,6 +99,10 @@ func TestBrowserSlider(t *testing.T) {
 	path := save(t, layeredBook(t), page.Options{Scripts: realScripts(t)},
 		`<meta http-equiv="Content-Security-Policy"`, `<meta name="no-policy"`, "</body>\n</html>", probe)
 	r := check(t, path)
+	// A browser starved of frames may end before the probe has; it is asked again.
+	for again := 0; again < 4 && r.Title == "Notebook"; again++ {
+		r = check(t, path)
+	}
 	if err := r.Problem(); err != nil {
 		t.Error(err)
 	}
