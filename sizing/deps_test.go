@@ -77,10 +77,12 @@ func TestComputationIsPure(t *testing.T) {
 }
 
 // TestSides keeps the protocol packages of kernel apart from sizing and report,
-// and report apart from kernel: only the command and the cells' display join them.
+// and report apart from kernel: only the command, the cells' display and the
+// what-if page join them.
 func TestSides(t *testing.T) {
 	for p, imports := range importsOf(t, "./kernel/...", "./report/...") {
-		joins := strings.HasPrefix(p, module+"kernel/railbook") || strings.HasPrefix(p, module+"kernel/display")
+		joins := strings.HasPrefix(p, module+"kernel/railbook") || strings.HasPrefix(p, module+"kernel/display") ||
+			strings.HasPrefix(p, module+"kernel/whatif")
 		for _, q := range imports {
 			trade := strings.HasPrefix(q, module+"sizing") || strings.HasPrefix(q, module+"report")
 			if strings.HasPrefix(p, module+"kernel/") && !joins && trade {
