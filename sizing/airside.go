@@ -8,7 +8,7 @@ import (
 
 // ambient is the air around the engine: what the sheet says, and what it does not
 // say from the standard atmosphere at its altitude.
-func (b Build) ambient() air.State {
+func (b *Build) ambient() air.State {
 	state, err := air.AtAltitude(b.Induction.Altitude)
 	if err != nil { // a build that is not valid
 		state = air.State{Pressure: quantity.Atmosphere, Temperature: quantity.Celsius(15)}
@@ -23,10 +23,10 @@ func (b Build) ambient() air.State {
 }
 
 // manifold is the absolute pressure in the manifold at the target.
-func (b Build) manifold() quantity.Pressure { return b.Induction.Boost.Above(b.ambient().Pressure) }
+func (b *Build) manifold() quantity.Pressure { return b.Induction.Boost.Above(b.ambient().Pressure) }
 
 // charge follows the air to the manifold where the compressor is described.
-func (b Build) charge() air.Charge {
+func (b *Build) charge() air.Charge {
 	i, ambient := b.Induction, b.ambient()
 	coolant := i.CoolantTemperature
 	if coolant == 0 {
@@ -54,7 +54,7 @@ func (b Build) ChargeTemperature() quantity.Temperature {
 
 // dryShare is the share of dry air in the pressure of the ambient air. Vapour stays
 // in the charge through compressor and intercooler.
-func (b Build) dryShare() quantity.Ratio {
+func (b *Build) dryShare() quantity.Ratio {
 	if b.Induction.Humidity == 0 {
 		return 1
 	}
@@ -63,19 +63,19 @@ func (b Build) dryShare() quantity.Ratio {
 	return quantity.Ratio(w.Dry() / w.Barometer)
 }
 
-func (b Build) breathing() demand.Breathing {
+func (b *Build) breathing() demand.Breathing {
 	return demand.Breathing{Displacement: b.Engine.Displacement, Strokes: b.Engine.Strokes, VolumetricEfficiency: b.Engine.VolumetricEfficiency}
 }
 
 // airFlow is the dry air drawn at the target.
-func (b Build) airFlow() quantity.MassFlow {
+func (b *Build) airFlow() quantity.MassFlow {
 	flow := b.breathing().AirFlow(b.Engine.Speed, b.manifold(), b.ChargeTemperature())
 	return quantity.MassFlow(float64(flow) * float64(b.dryShare()))
 }
 
 // statedPower is the target as power at the crank, as the sheet states it: corrected
 // where it names a correction.
-func (b Build) statedPower() quantity.CrankPower {
+func (b *Build) statedPower() quantity.CrankPower {
 	switch t := b.Target; {
 	case t.WheelPower != 0:
 		return t.WheelPower.Crank(t.DrivetrainLoss)
@@ -91,13 +91,15 @@ func (b Build) statedPower() quantity.CrankPower {
 }
 
 // dyno is the air of the pull from which a corrected target stems.
-func (b Build) dyno() air.Weather {
+func (b *Build) dyno() air.Weather {
 	return air.Weather{Barometer: b.Target.DynoBarometer, Temperature: b.Target.DynoTemperature, Humidity: b.Target.DynoHumidity}
 }
 
 // CrankPower returns the target as power really made at the crank: a corrected
 // figure turned back, without what nitrous oxide adds.
-func (b Build) CrankPower() quantity.CrankPower {
+func (b Build) CrankPower() quantity.CrankPower { return b.crankPower() }
+
+func (b *Build) crankPower() quantity.CrankPower {
 	stated := b.statedPower()
 	if b.Target.Correction == air.None {
 		return stated

@@ -25,7 +25,7 @@ type Assessment struct {
 }
 
 // Section is a set of the parts of an [Assessment] that hold results.
-type Section uint8
+type Section uint16
 
 const (
 	DeliverySection  Section = 1 << iota // Delivery
@@ -35,6 +35,7 @@ const (
 	LoadsSection                         // Loads; finds Delivery and Injection too
 	WarmingSection                       // Warming; finds Delivery, Injection and Loads too
 	MarginsSection                       // Parts without Limit and Keeps, which take longest; finds all of the above too but Warming
+	WeakestSection                       // Parts with Limit and Keeps of those that run out or lose their margin first, and maybe of others; finds the same
 	PartsSection                         // Parts; finds all of the others too but Warming
 
 	EverySection Section = 1<<iota - 1
@@ -42,7 +43,7 @@ const (
 
 // needs adds the sections that others are found from.
 func (x Section) needs() Section {
-	if x&(PartsSection|MarginsSection) != 0 {
+	if x&(PartsSection|WeakestSection|MarginsSection) != 0 {
 		x |= DeliverySection | InjectionSection | IdleSection | InletSection
 	}
 	if x&WarmingSection != 0 {
@@ -79,8 +80,8 @@ func (s *system) find(a *Assessment, x Section) {
 	if x&WarmingSection != 0 {
 		a.Warming = s.warming(a)
 	}
-	if x&(PartsSection|MarginsSection) != 0 {
-		a.Parts = s.parts(a, x&PartsSection != 0, a.Parts[:0])
+	if x&(PartsSection|WeakestSection|MarginsSection) != 0 {
+		a.Parts = s.parts(a, x, a.Parts[:0])
 	}
 }
 
@@ -153,7 +154,7 @@ func Assess(b Build) (*Assessment, error) {
 	given := b
 	b = b.filled()
 	a := &Assessment{Build: b, Power: b.CrankPower(), Manifold: b.manifold()}
-	s, d, err := newSystem(b, nil, nil, nil, nil)
+	s, d, err := newSystem(&b, nil, nil, nil, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -279,7 +280,7 @@ func (s *system) idle() Idle {
 
 // idleChargeTemperature is that of the ambient air where the compressor is
 // described, which idles too, and else that of full load.
-func (b Build) idleChargeTemperature() quantity.Temperature {
+func (b *Build) idleChargeTemperature() quantity.Temperature {
 	if b.Induction.ChargeTemperature == 0 {
 		return b.ambient().Temperature
 	}

@@ -20,7 +20,7 @@ type BalancePoint struct {
 // Balance returns both curves with n points each, at least two. The error is that of
 // a build that cannot be assessed.
 func (a *Assessment) Balance(n int) (Balance, error) {
-	s, _, err := newSystem(a.Build, nil, nil, nil, nil)
+	s, _, err := newSystem(&a.Build, nil, nil, nil, nil)
 	if err != nil {
 		return Balance{}, err
 	}

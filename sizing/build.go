@@ -17,6 +17,7 @@ import (
 // in this package changes what they hold.
 type Build struct {
 	Job           Job           `sheet:"job"`
+	Revisions     []Revision    `sheet:"revisions"` // in order, the last one that of this sheet
 	Engine        Engine        `sheet:"engine,required"`
 	Target        Target        `sheet:"target,required"`
 	Induction     Induction     `sheet:"induction,required"`
@@ -40,19 +41,6 @@ type Build struct {
 	Doubts Doubts `json:",omitzero"` // what is not known exactly; the fields above hold the middle of it
 
 	made *made // what is costly to make of it; nil where it is not made
-}
-
-// Job says what the work is and whom it is for. It does not enter any result.
-type Job struct {
-	Name      string          `sheet:"name"`      // default "Untitled build"
-	Reference string          `sheet:"reference"` // the maker's own number
-	Date      string          `sheet:"date"`      // 2026-11-20; default none
-	Revision  string          `sheet:"revision"`  // default "A"
-	Maker     string          `sheet:"maker"`     // the shop that answers for the work
-	Engineer  string          `sheet:"engineer"`  // who did it
-	Customer  string          `sheet:"customer"`  // for whom
-	Notes     string          `sheet:"notes"`     // free text
-	Units     quantity.System `sheet:"units"`     // for printing; default SI
 }
 
 // Engine describes the engine at the operating point.
@@ -127,16 +115,17 @@ const (
 
 // Injectors describes one set of like injectors.
 type Injectors struct {
-	Part         string                   `sheet:"part"`
-	Count        int                      `sheet:"count"` // default one per cylinder
-	Flow         injector.Rating          `sheet:"flow,required"`
-	DeadTime     []injector.DeadTimePoint `sheet:"dead_time,required"` // by voltage, and by pressure where known; one without a voltage holds for all
-	LowPulse     injector.LowPulse        `sheet:"low_pulse"`          // correction of short pulses; default none
-	MinimumPulse quantity.Time            `sheet:"minimum_pulse"`      // least pulse that still meters in proportion; default not checked
-	Spread       quantity.Ratio           `sheet:"spread"`             // flow of the weakest below the rating; default none
-	Firing       Firing                   `sheet:"firing"`             // default sequential
-	Coil         injector.Coil            `sheet:"coil"`               // for the load on the supply; default not counted
-	Wiring       *Wiring                  `sheet:"wiring"`             // from the supply to all injectors of the set; needs Coil; nil for none
+	Part          string                   `sheet:"part"`
+	Count         int                      `sheet:"count"` // default one per cylinder
+	Flow          injector.Rating          `sheet:"flow,required"`
+	DeadTime      []injector.DeadTimePoint `sheet:"dead_time,required"` // by voltage, and by pressure where known; one without a voltage holds for all
+	DeadTimeShift quantity.Time            `sheet:"dead_time_shift"`    // added to every dead time, of a second set too, for what its table does not know; default none
+	LowPulse      injector.LowPulse        `sheet:"low_pulse"`          // correction of short pulses; default none
+	MinimumPulse  quantity.Time            `sheet:"minimum_pulse"`      // least pulse that still meters in proportion; default not checked
+	Spread        quantity.Ratio           `sheet:"spread"`             // flow of the weakest below the rating; default none
+	Firing        Firing                   `sheet:"firing"`             // default sequential
+	Coil          injector.Coil            `sheet:"coil"`               // for the load on the supply; default not counted
+	Wiring        *Wiring                  `sheet:"wiring"`             // from the supply to all injectors of the set; needs Coil; nil for none
 }
 
 // Secondary describes a second set of injectors that starts where the first has

@@ -45,7 +45,7 @@ type Pump struct {
 	Role       Role                  `sheet:"role"`  // default main
 	Count      int                   `sheet:"count"` // default 1
 	Curves     []PumpCurve           `sheet:"curves"`
-	Wear       quantity.Ratio        `sheet:"wear"`       // share of the flow taken off for age; default none
+	Wear       quantity.Ratio        `sheet:"wear"`       // share of the flow taken off for age, below zero for a pump above its curve; default none
 	Relief     quantity.PressureDiff `sheet:"relief"`     // at which the pump's own relief valve opens; default not stated
 	Wiring     *Wiring               `sheet:"wiring"`     // from the supply; needs currents in the curves; nil: PumpVoltage stands at the terminals
 	Mechanical *Mechanical           `sheet:"mechanical"` // nil for an electric pump

@@ -29,8 +29,17 @@ const (
 
 // filled returns b with every default filled in.
 func (b Build) filled() Build {
+	b.fill()
+	return b
+}
+
+// fill fills the defaults in. It changes nothing that b shares with other builds.
+func (b *Build) fill() {
 	if b.Job.Name == "" {
 		b.Job.Name = "Untitled build"
+	}
+	if n := len(b.Revisions); n > 0 && b.Job.Revision == "" {
+		b.Job.Revision = b.Revisions[n-1].Mark
 	}
 	if b.Job.Revision == "" {
 		b.Job.Revision = "A"
@@ -94,7 +103,6 @@ func (b Build) filled() Build {
 	}
 	fill(&b.Policy.AllowedLineLoss, 35*quantity.KilopascalDiff)
 	fill(&b.Policy.InletMargin, 10*quantity.KilopascalDiff)
-	return b
 }
 
 // filled returns the wiring with its defaults; nil stays nil.

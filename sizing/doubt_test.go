@@ -57,6 +57,8 @@ func TestDoubtsOfASheet(t *testing.T) {
 		{`"420 cc/min at 3 bar"`, `"40..44 lb/h at 43.5 psi on gasoline"`, `"42 lb/h at 43.5 psi on gasoline"`, "injectors.flow", "injector size", 0, 0, "5.292 g/s"},
 		{`"4 bar"`, `"uniform 3.8, 4.2 bar"`, `"4 bar"`, "regulator.base_pressure", "regulator.base_pressure", 3.8e5, 4.2e5, "400 kPa"},
 		{`[[pumps]]`, "[[pumps]]\nwear = \"0..10 %\"", "[[pumps]]\nwear = \"5 %\"", "pumps[1].wear", "pumps[1].wear", 0, 0.1, "5 %"},
+		{`[[pumps]]`, "[[pumps]]\nwear = \"-5..5 %\"", "[[pumps]]\nwear = \"0 %\"", "pumps[1].wear", "pumps[1].wear", -0.05, 0.05, "0 %"},
+		{`[injectors]`, "[injectors]\ndead_time_shift = \"0 ms +- 0.05 ms\"", "[injectors]\ndead_time_shift = \"0 ms\"", "injectors.dead_time_shift", "injectors.dead_time_shift", -5e-5, 5e-5, "0 ms"},
 		{`[regulator]`, "[policy]\nmax_duty = \"80..90 %\"\n[regulator]", "[policy]\nmax_duty = \"85 %\"\n[regulator]", "policy.max_duty", "policy.max_duty", 0.8, 0.9, "85 %"},
 	} {
 		b := changed(t, sheet, tt.old, tt.doubt)

@@ -26,7 +26,7 @@ type Field struct {
 	number func(Build) (float64, bool)
 	moves  stage
 	check  check
-	curves bool // moves pump curves, which are costly to make
+	remade bool // moves what is costly to make; see made
 }
 
 // Name is the name of the field, as [FieldNamed] takes it.

@@ -48,7 +48,7 @@ func sheetField(path string) (f Field, ok bool) {
 		steps, typ = append(steps, s), at.Type
 	}
 	f = Field{name: path, about: "field of the build sheet", moves: stageOf(steps), check: checkOf(steps)}
-	f.curves = slices.ContainsFunc(steps, func(s step) bool { return s.name == "curves" })
+	f.remade = slices.ContainsFunc(steps, func(s step) bool { return s.name == "curves" || s.name == "count" })
 	target := typ
 	if target.Kind() == reflect.Pointer {
 		target = target.Elem()
@@ -192,7 +192,7 @@ func numberAlong(v reflect.Value, steps []step) (si float64, ok bool) {
 func stageOf(steps []step) stage {
 	table, name := steps[0].name, steps[len(steps)-1].name
 	switch table {
-	case "job":
+	case "job", "revisions":
 		return 0
 	case "engine":
 		switch name {
@@ -239,7 +239,7 @@ func stageOf(steps []step) stage {
 // checkOf tells in which checks of a build a field of the sheet takes part.
 func checkOf(steps []step) check {
 	switch steps[0].name {
-	case "job":
+	case "job", "revisions":
 		return 0
 	case "engine", "target", "induction":
 		return airCheck

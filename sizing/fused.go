@@ -21,7 +21,7 @@ func (f *factors) fuse(to *[terms][]float64, run int, route demand.Route, scratc
 		}
 		return scratch.room[r][:run]
 	}
-	alone := to[TotalTerm] == nil && to[VolumeTerm] == nil && to[BSFCTerm] == nil && to[PulseTerm] == nil && to[InjectorMarginTerm] == nil
+	alone := f.alone(to, route)
 	byFuel := f.powerBSFC.each != nil && f.power.each == nil && f.air.each == nil && f.surplus.each == nil
 	byAir := f.powerBSFC.each == nil && f.power.each != nil && f.air.each != nil && f.perFlow.each == nil
 	switch {
@@ -47,6 +47,33 @@ func (f *factors) fuse(to *[terms][]float64, run int, route demand.Route, scratc
 		return true
 	}
 	return false
+}
+
+// alone reports whether duty is all that is asked for of what is fused.
+func (f *factors) alone(to *[terms][]float64, route demand.Route) bool {
+	for t, column := range to {
+		if column != nil && Term(t) != DutyTerm && Term(t) != PowerTerm && Term(t) != DifferentialTerm && Term(t) != StaticTerm {
+			return false
+		}
+	}
+	return to[DutyTerm] != nil && route == demand.Highest
+}
+
+// govern finds the duty where one route, a consumption times what it is multiplied by,
+// governs all along. It reports whether it has.
+func (f *factors) govern(of, by side, duty []float64) bool {
+	if f.dead.each != nil || f.rate.each != nil {
+		return false
+	}
+	switch {
+	case of.each != nil && by.each == nil && f.perFlow.each != nil && f.surplus.each == nil:
+		governedByFuel(duty, of.each, f.perFlow.each, by.all, f.surplus.all, f.dead.all, f.rate.all)
+	case of.each == nil && by.each != nil && f.perFlow.each == nil && f.surplus.each != nil:
+		governedByAir(duty, by.each, f.surplus.each, of.all, f.perFlow.all, f.dead.all, f.rate.all)
+	default:
+		return false
+	}
+	return true
 }
 
 // open is a pulse, zero where nothing flows.

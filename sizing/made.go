@@ -6,18 +6,19 @@ import (
 )
 
 // made is what of a build is costly to make and check, for those that assess many
-// variations of it: pump curves and dead times. It belongs to builds in which nothing
+// variations of it: pump curves, dead times and the names of parts. It belongs to builds in which nothing
 // but numbers outside of these has changed.
 type made struct {
 	curves [][]pump.Curve // of each entry of pumps, in order of voltage
 	dead   []injector.DeadTime
+	names  names
 }
 
 // ready returns b with what is costly made, where the fields do not move it and it can
 // be made.
 func (b Build) ready(fields ...Field) Build {
 	for _, f := range fields {
-		if f.curves {
+		if f.remade {
 			return b
 		}
 	}
@@ -39,12 +40,13 @@ func (b Build) ready(fields ...Field) Build {
 			return b
 		}
 	}
+	m.names = b.partNames()
 	b.made = m
 	return b
 }
 
 // electric makes the electric pump of the i-th entry.
-func (b Build) electric(i int) (pump.Pump, error) {
+func (b *Build) electric(i int) (pump.Pump, error) {
 	if b.made == nil {
 		return b.Pumps[i].Hardware()
 	}
@@ -53,12 +55,15 @@ func (b Build) electric(i int) (pump.Pump, error) {
 }
 
 // deadTime makes the dead time of the first or the second set.
-func (b Build) deadTime(set int) (injector.DeadTime, error) {
-	switch {
-	case b.made != nil:
-		return b.made.dead[set], nil
-	case set == 1:
-		return injector.NewDeadTime(b.Secondary.DeadTime...)
+func (b *Build) deadTime(set int) (injector.DeadTime, error) {
+	shift := b.Injectors.DeadTimeShift
+	if b.made != nil {
+		return b.made.dead[set].Shifted(shift), nil
 	}
-	return injector.NewDeadTime(b.Injectors.DeadTime...)
+	points := b.Injectors.DeadTime
+	if set == 1 {
+		points = b.Secondary.DeadTime
+	}
+	d, err := injector.NewDeadTime(points...)
+	return d.Shifted(shift), err
 }

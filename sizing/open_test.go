@@ -113,7 +113,7 @@ func TestBadSheets(t *testing.T) {
 		{"curve not falling", `"130 L/h at 400 kPa"`, `"160 L/h at 400 kPa"`, "pumps[1].curves[1].points", "", "pressure rising and flow falling"},
 		{"curve point", `"130 L/h at 400 kPa"`, `"130 L/h"`, "pumps[1].curves[1].points[2]", `"130 L/h"`, " at "},
 		{"unknown field", "cylinders = 4", "cylinders = 4\nspede = \"7000 rpm\"", "engine.spede", `"7000 rpm"`, `perhaps "speed" is meant`},
-		{"unknown table", "[regulator]", "[turbo]\nsize = 1\n[regulator]", "turbo", "a table", "one of job, engine, target"},
+		{"unknown table", "[regulator]", "[turbo]\nsize = 1\n[regulator]", "turbo", "a table", "one of job, revisions, engine, target"},
 		{"missing table", "[fuel]\nblend = \"gasoline\"\n", "", "fuel", "", "is missing; want a table [fuel] with blend"},
 		{"power twice", `power = "145 kW"`, "power = \"145 kW\"\ntorque = \"200 N m\"", "target.power", "", "more than one way"},
 		{"no power", "power = \"145 kW\"\n", "", "target.power", "", "exactly one of power"},

@@ -2,13 +2,10 @@ package sizing
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"example.com/railbook/sizing/internal/choice"
-	"example.com/railbook/sizing/internal/root"
 	"example.com/railbook/sizing/quantity"
-	"example.com/railbook/sizing/regulator"
 )
 
 // PartKind says which part of the fuel system a [Part] speaks of.
@@ -103,79 +100,69 @@ type Part struct {
 // written as JSON.
 const unlimitedFlow = 1e6 * quantity.LitrePerHour
 
-// parts appends what every part can carry to list, which is empty. Without limits it
-// leaves out the powers at which they run out.
-func (s *system) parts(a *Assessment, limits bool, list []Part) []Part {
-	target := s.at(1)
-	if len(s.suction.Run) > 0 {
-		list = append(list, s.suctionPart(a, limits))
-	}
-	if s.pumps.surge != nil {
-		list = append(list, s.liftPart(a, limits))
-	}
-	list = append(list, s.powered(limits, PumpsPart, s.pumpsName, a.Delivery.Carried, target.flow, s.pumpMargin, limit{solve: true}))
-	if len(s.feed) > 0 {
-		capacity := s.lineCapacity(s.allowedLineLoss)
-		list = append(list, s.powered(limits, FeedLinePart, s.lineName, capacity, target.flow, s.lineMargin,
-			s.flowLimit(capacity)))
-	}
-	if most := s.reg.MaxReturn; most != 0 {
-		returned := a.Idle.Return
-		list = append(list, still(RegulatorPart, s.regulatorName, most, returned, over(most, returned)))
-	}
-	list = append(list, s.powered(limits, InjectorsPart, s.injectorsName, a.Injection.Capability, s.volume(target.injected), s.injectorMargin, s.injectorLimit(a.Injection.Capability)))
-	if least := s.minimumPulse; least != 0 {
-		list = append(list, still(IdleInjectionPart, s.firstName, 0, 0, float64(a.Idle.Pulse/least)))
+// parts appends what every part can carry to list, which is empty, and the powers at
+// which parts run out as far as x asks for them.
+func (s *system) parts(a *Assessment, x Section, list []Part) []Part {
+	list, limits := s.margins(a, list)
+	switch {
+	case x&PartsSection != 0:
+		for i := range list {
+			s.runOut(&list[i], limits[list[i].Kind])
+		}
+	case x&WeakestSection != 0:
+		s.firstOut(list, &limits)
 	}
 	return list
 }
 
-// limit is how the power is found at which a part runs out: from a straight line, where
-// the capacity does not depend on power and stands against the demand of the engine and
-// what is added to it at any power, or solved for. It is no function, as that would take
-// the system to the heap at every point of a sweep.
-type limit struct {
-	capacity quantity.VolumeFlow
-	added    quantity.MassFlow
-	solve    bool
-}
-
-// flowLimit is the limit of a capacity of pumps or lines that does not depend on power.
-func (s *system) flowLimit(capacity quantity.VolumeFlow) limit {
-	return limit{capacity: capacity, added: s.injected + s.nozzle}
-}
-
-// injectorLimit is the limit of the injectors. As long as what they can pass does not
-// move with power it follows from a straight line too.
-func (s *system) injectorLimit(capacity quantity.VolumeFlow) limit {
-	still := !s.creeps && s.regAtRail() && (!s.boosted || s.reg.Kind == regulator.ManifoldReferenced && s.reg.Rate() == 1)
-	return limit{capacity: capacity, added: s.injected, solve: !still}
-}
-
-// limitAt returns the share of the target power at which nothing is to spare beyond m
-// times the demand: zero where it lies below a thousandth, and not found where it lies
-// above a thousandfold.
-func (s *system) limitAt(kind PartKind, l limit, m float64) (share float64, found bool) {
-	switch {
-	case l.solve && kind == PumpsPart:
-		return shareAt(s.pumpSpare, m)
-	case l.solve:
-		return shareAt(s.injectorSpare, m)
-	case s.engine <= 0:
-		return 0, float64(l.capacity.Mass(s.density)) < m*float64(l.added)
+// margins appends the parts without the powers at which they run out, and says how those
+// are found.
+func (s *system) margins(a *Assessment, list []Part) ([]Part, limits) {
+	var found limits
+	powered := func(kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, l limit) {
+		margin := quantity.Ratio(over(capability, need) - 1)
+		list = append(list, Part{
+			Kind: kind, Name: name, Capability: capability, Demand: need, Margin: margin, Wanted: wanted,
+			Status: judge(margin, wanted),
+		})
+		found[kind] = l
 	}
-	share = (float64(l.capacity.Mass(s.density))/m - float64(l.added)) / float64(s.engine)
-	switch {
-	case share < 1./most:
-		return 0, true
-	case share > most:
-		return 0, false
+	target := s.at(1)
+	if len(s.suction.Run) > 0 {
+		capacity := a.Inlet.Capacity
+		if s.bySpeed && s.pumps.surge == nil {
+			powered(SuctionPart, s.names.suction, capacity, target.flow, 0, s.flowLimit(capacity))
+		} else {
+			// Pumps at full speed, as lift pumps always are, draw the same at any power.
+			list = append(list, still(SuctionPart, s.names.suction, capacity, a.Inlet.Flow, over(capacity, a.Inlet.Flow)))
+		}
 	}
-	return share, true
+	if s.pumps.surge != nil {
+		refill, wanted := s.refill(target.drive), s.pumpMargin
+		if s.pumps.surge.Return == ToMainTank && !s.bySpeed {
+			// They replace all that the main pumps pass, and not only what the engine burns.
+			p := still(LiftPart, s.names.lift, refill, a.Delivery.PumpFlow, over(refill, a.Delivery.PumpFlow))
+			p.Wanted, p.Status = wanted, judge(p.Margin, wanted)
+			list = append(list, p)
+		} else {
+			powered(LiftPart, s.names.lift, refill, target.flow, wanted, s.flowLimit(refill))
+		}
+	}
+	powered(PumpsPart, s.names.pumps, a.Delivery.Carried, target.flow, s.pumpMargin, limit{way: solved})
+	if len(s.feed) > 0 {
+		capacity := s.lineCapacity(s.allowedLineLoss)
+		powered(FeedLinePart, s.names.line, capacity, target.flow, s.lineMargin, s.flowLimit(capacity))
+	}
+	if most := s.reg.MaxReturn; most != 0 {
+		returned := a.Idle.Return
+		list = append(list, still(RegulatorPart, s.names.regulator, most, returned, over(most, returned)))
+	}
+	powered(InjectorsPart, s.names.injectors, a.Injection.Capability, s.volume(target.injected), s.injectorMargin, s.injectorLimit(a.Injection.Capability))
+	if least := s.minimumPulse; least != 0 {
+		list = append(list, still(IdleInjectionPart, s.names.first, 0, 0, float64(a.Idle.Pulse/least)))
+	}
+	return list, found
 }
-
-// most is the multiple of the target power up to which a limit is looked for.
-const most = 1024
 
 // leastFlow stands for no flow where something is divided by it.
 const leastFlow = 1e-3 * quantity.CCPerMinute
@@ -183,25 +170,6 @@ const leastFlow = 1e-3 * quantity.CCPerMinute
 // over is a capability over a need.
 func over(capability, need quantity.VolumeFlow) float64 {
 	return float64(capability / max(leastFlow, need))
-}
-
-// powered makes the entry of a part whose capability is reached at a power.
-func (s *system) powered(limits bool, kind PartKind, name string, capability, need quantity.VolumeFlow, wanted quantity.Ratio, at limit) Part {
-	margin := quantity.Ratio(over(capability, need) - 1)
-	p := Part{
-		Kind: kind, Name: name, Capability: capability, Demand: need, Margin: margin, Wanted: wanted,
-		Status: judge(margin, wanted),
-	}
-	if !limits {
-		return p
-	}
-	if share, found := s.limitAt(kind, at, 1); found {
-		p.Limited = true
-		p.Limit = quantity.CrankPower(float64(s.power) * share)
-		share, _ = s.limitAt(kind, at, 1+float64(wanted))
-		p.Keeps = quantity.CrankPower(float64(s.power) * share)
-	}
-	return p
 }
 
 // still makes the entry of a part that does not depend on power.
@@ -220,60 +188,25 @@ func judge(margin, wanted quantity.Ratio) Status {
 	return Carries
 }
 
-// shareAt returns the share of the target power at which nothing is to spare beyond m
-// times the demand: zero where it lies below a thousandth, and not found where it lies
-// above a thousandfold.
-func shareAt(spare func(x, m float64) float64, m float64) (share float64, found bool) {
-	left := func(logx float64) float64 { return spare(math.Exp2(logx), m) }
-	low, high := 0.0, 0.0
-	if left(0) < 0 {
-		for step := 0.25; left(low) < 0; step *= 2 {
-			high = low
-			if low -= step; low < -10 {
-				return 0, true
-			}
-		}
-	} else {
-		for step := 0.25; left(high) > 0; step *= 2 {
-			low = high
-			if high += step; high > 10 {
-				return 0, false
-			}
-		}
-	}
-	logx, err := root.Find(left, low, high, 1e-12)
-	if err != nil {
-		logx = low
-	}
-	return math.Exp2(logx), true
+// names are those of the parts.
+type names struct {
+	suction, lift, pumps, line, regulator, injectors string
+	first                                            string // the first set of injectors alone
 }
 
-// suctionPart is the way from the tank to the pumps: the flow up to which the inlet
-// keeps its margin over the vapour pressure, and what the pumps draw there. Where they
-// run at full speed, as lift pumps always do, that does not depend on power.
-func (s *system) suctionPart(a *Assessment, limits bool) Part {
-	name, capacity := s.suctionName, a.Inlet.Capacity
-	if s.bySpeed && s.pumps.surge == nil {
-		return s.powered(limits, SuctionPart, name, capacity, s.at(1).flow, 0, s.flowLimit(capacity))
+// partNames joins the names that the sheet gives.
+func (b *Build) partNames() names {
+	if b.made != nil {
+		return b.made.names
 	}
-	return still(SuctionPart, name, capacity, a.Inlet.Flow, over(capacity, a.Inlet.Flow))
-}
-
-// liftPart is the pumps that fill a surge tank. They replace what the engine burns, or
-// all that the main pumps pass where the return does not come back there.
-func (s *system) liftPart(a *Assessment, limits bool) Part {
-	name, target := s.liftName, s.at(1)
-	refill, wanted := s.refill(target.drive), s.pumpMargin
-	if s.pumps.surge.Return == ToMainTank && !s.bySpeed {
-		p := still(LiftPart, name, refill, a.Delivery.PumpFlow, over(refill, a.Delivery.PumpFlow))
-		p.Wanted, p.Status = wanted, judge(p.Margin, wanted)
-		return p
+	return names{
+		suction: segmentNames(b.Suction), lift: pumpNames(b, Lift), pumps: pumpNames(b, Main),
+		line: b.FeedLine.Part, regulator: b.Regulator.Part, injectors: injectorNames(b), first: b.Injectors.Part,
 	}
-	return s.powered(limits, LiftPart, name, refill, target.flow, wanted, s.flowLimit(refill))
 }
 
 // pumpNames joins the names of the pumps of a role: "2 × first + second".
-func pumpNames(b Build, role Role) string {
+func pumpNames(b *Build, role Role) string {
 	var names []string
 	for i, p := range b.Pumps {
 		if p.Role != role && (role == Lift || b.SurgeTank != nil) {
@@ -308,7 +241,7 @@ func segmentNames(segments []Segment) string {
 }
 
 // injectorNames joins the names of the sets.
-func injectorNames(b Build) string {
+func injectorNames(b *Build) string {
 	if b.Secondary == nil || b.Secondary.Part == "" {
 		return b.Injectors.Part
 	}

@@ -41,10 +41,21 @@ func TestPrinted(t *testing.T) {
 			fmt.Fprintln(&out, "\nWorking")
 			for _, s := range a.Working(sys) {
 				fmt.Fprintf(&out, "%s: %s\n  = %s\n  = %s [%s]\n", s.Title, s.Formula, s.Numbers, s.Result, s.Source)
+				for _, o := range s.Origins {
+					fmt.Fprintf(&out, "  %s: %s\n", s.Numbers[o.Start:o.End], origin(o))
+				}
 			}
 			golden(t, name+"-"+sys.String()+".golden", out.String())
 		}
 	}
+}
+
+// origin names where a number comes from.
+func origin(o sizing.Origin) string {
+	if o.Step != 0 {
+		return fmt.Sprintf("step %d", o.Step)
+	}
+	return o.Field
 }
 
 func golden(t *testing.T, name, got string) {

@@ -269,7 +269,7 @@ func TestRandomBuilds(t *testing.T) {
 			t.Errorf("seed %d, %s: valid, and not assessed: %v", seed, name, err)
 			continue
 		}
-		sound(t, seed, name, a)
+		sound(t, seed, name, b, a)
 	}
 	if assessed < builds*2/3 {
 		t.Errorf("only %d of %d builds are valid", assessed, builds)
@@ -277,13 +277,27 @@ func TestRandomBuilds(t *testing.T) {
 }
 
 // sound wants an assessment to hold together.
-func sound(t *testing.T, seed uint64, name string, a *sizing.Assessment) {
+func sound(t *testing.T, seed uint64, name string, given sizing.Build, a *sizing.Assessment) {
 	t.Helper()
 	fail := func(format string, args ...any) {
 		t.Helper()
 		t.Errorf("seed %d, %s: "+format, append([]any{seed, name}, args...)...)
 	}
 	numbers(reflect.ValueOf(*a), "", func(path string, x float64) { fail("%s is %v", path, x) })
+	if trials, err := sizing.NewTrials(given); err != nil {
+		fail("%v", err)
+	} else {
+		var quick sizing.Assessment
+		if err := trials.Assess(nil, sizing.WeakestSection, &quick); err != nil {
+			fail("%v", err)
+		}
+		if got, want := quick.Weakest(), a.Weakest(); got != want {
+			fail("%+v is found to run out first, it is %+v", got, want)
+		}
+		if got, want := quick.Keeps(), a.Keeps(); got != want {
+			fail("margins are found to be kept up to %v, it is %v", got, want)
+		}
+	}
 	data, err := json.Marshal(a)
 	if err != nil {
 		fail("%v", err)

@@ -38,15 +38,14 @@ type hardware struct {
 	volts        quantity.Voltage // at the injectors
 	minimumPulse quantity.Time
 
-	maxDuty                                                                  quantity.Ratio
-	injectorMargin, pumpMargin, lineMargin                                   quantity.Ratio // wanted
-	allowedLineLoss, inletMargin                                             quantity.PressureDiff
-	suctionName, liftName, pumpsName, lineName, regulatorName, injectorsName string
-	firstName                                                                string // of the first set of injectors alone
+	maxDuty                                quantity.Ratio
+	injectorMargin, pumpMargin, lineMargin quantity.Ratio // wanted
+	allowedLineLoss, inletMargin           quantity.PressureDiff
+	names                                  names
 }
 
 // hardware makes the stage; the error says what is wrong with a part.
-func (b Build) hardware() (*hardware, error) {
+func (b *Build) hardware() (*hardware, error) {
 	h := &hardware{
 		suction: plumbing.Suction{Run: run(b.Suction...), Head: b.Tank.Head},
 		feed:    run(b.FeedLine), back: run(b.ReturnLine...),
@@ -57,8 +56,7 @@ func (b Build) hardware() (*hardware, error) {
 		minimumPulse: b.Injectors.MinimumPulse,
 		maxDuty:      b.Policy.MaxDuty, injectorMargin: *b.Policy.InjectorMargin, pumpMargin: *b.Policy.PumpMargin, lineMargin: *b.Policy.LineMargin,
 		allowedLineLoss: b.Policy.AllowedLineLoss, inletMargin: b.Policy.InletMargin,
-		suctionName: segmentNames(b.Suction), liftName: pumpNames(b, Lift), pumpsName: pumpNames(b, Main),
-		lineName: b.FeedLine.Part, regulatorName: b.Regulator.Part, injectorsName: injectorNames(b), firstName: b.Injectors.Part,
+		names: b.partNames(),
 	}
 	h.rate = 1 / float64(h.interval)
 	h.creeps = !h.bySpeed && (h.reg.Slope != (regulator.Slope{}) || h.reg.OpenDrop != 0 || len(h.back) > 0)
@@ -100,7 +98,7 @@ type liquid struct {
 }
 
 // liquid makes the stage.
-func (b Build) liquid() *liquid {
+func (b *Build) liquid() *liquid {
 	f := b.Fuel.Blend
 	l := &liquid{
 		blend: f, density: f.Density(b.Fuel.Temperature), visc: f.Viscosity(b.Fuel.Temperature),
@@ -154,7 +152,7 @@ type breath struct {
 }
 
 // breath makes the stage.
-func (b Build) breath() *breath {
+func (b *Build) breath() *breath {
 	ambient := b.ambient()
 	idle := b.breathing()
 	idle.VolumetricEfficiency = idleVolumetricEfficiency
@@ -176,8 +174,8 @@ type aim struct {
 }
 
 // aim makes the stage.
-func (b Build) aim() *aim {
-	power := b.CrankPower()
+func (b *Build) aim() *aim {
+	power := b.crankPower()
 	return &aim{power: power, perPower: 1 / float64(power), allowance: b.Target.Allowance, route: b.Policy.Route}
 }
 

@@ -34,7 +34,8 @@ func BenchmarkStages(b *testing.B) {
 		{"inlet", func() { s.inletState(a.Delivery) }},
 		{"loads", func() { s.loads(a.Delivery, a.Injection, nil) }},
 		{"warming", func() { s.warming(a) }},
-		{"parts", func() { s.parts(a, true, nil) }},
+		{"parts", func() { s.parts(a, PartsSection, nil) }},
+		{"weakest", func() { s.parts(a, WeakestSection, nil) }},
 		{"assumptions", func() { full.assumptions(given) }},
 		{"warnings", func() { s.warnings(a) }},
 	} {

@@ -84,6 +84,11 @@ func (v *Variation) stretch(at []int, run int, to *[terms][]float64, scratch *Sc
 	if c := to[PowerTerm]; c != nil {
 		f.power.fill(c)
 	}
+	if g.flows && f.alone(to, g.route) {
+		if of, by, found := g.governor(&f, l, a, run, lMoves, aMoves); found && f.govern(of, by, to[DutyTerm]) {
+			return
+		}
+	}
 	if measured && g.plain && f.fuse(to, run, g.route, scratch) {
 		return
 	}

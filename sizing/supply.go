@@ -55,7 +55,7 @@ type pumps struct {
 }
 
 // pumps makes the arrangement; the error says what is wrong with an entry.
-func (b Build) pumps() (pumps, error) {
+func (b *Build) pumps() (pumps, error) {
 	var p pumps
 	p.units = make([]unit, len(b.Pumps))
 	var main, lift pump.Parallel

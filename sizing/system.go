@@ -26,7 +26,7 @@ type system struct {
 // newSystem makes a system of a build whose defaults are filled in and which is valid,
 // and finds its demand at the target. Stages that are there already are taken as they
 // are; those that are nil are made.
-func newSystem(b Build, h *hardware, l *liquid, br *breath, t *aim) (system, Demand, error) {
+func newSystem(b *Build, h *hardware, l *liquid, br *breath, t *aim) (system, Demand, error) {
 	if h == nil {
 		var err error
 		if h, err = b.hardware(); err != nil {
@@ -58,7 +58,7 @@ func join(h *hardware, l *liquid, br *breath, t *aim) (system, Demand) {
 }
 
 // sets returns the injectors, the second set behind the first where there is one.
-func (b Build) sets() ([]set, error) {
+func (b *Build) sets() ([]set, error) {
 	dead, err := b.deadTime(0)
 	if err != nil {
 		return nil, err
@@ -81,7 +81,7 @@ func (b Build) sets() ([]set, error) {
 // injectorVoltage is the voltage at the injectors: what their wiring leaves of the
 // supply with all of the first set at the largest duty allowed, or what the build
 // states.
-func (b Build) injectorVoltage(first set, interval quantity.Time) quantity.Voltage {
+func (b *Build) injectorVoltage(first set, interval quantity.Time) quantity.Voltage {
 	if b.Injectors.Wiring == nil {
 		return b.Electrical.Voltage
 	}
@@ -96,7 +96,7 @@ func (b Build) injectorVoltage(first set, interval quantity.Time) quantity.Volta
 }
 
 // injectionInterval is the time between two openings of one injector.
-func (b Build) injectionInterval(speed quantity.AngularSpeed) quantity.Time {
+func (b *Build) injectionInterval(speed quantity.AngularSpeed) quantity.Time {
 	return injector.Interval(speed, b.Engine.Strokes, b.Injectors.Firing.Injections(b.Engine.Strokes))
 }
 
@@ -199,7 +199,7 @@ func (s *system) dead(i set, dp quantity.PressureDiff) quantity.Time {
 }
 
 // injectorCount counts the injectors of all sets.
-func (b Build) injectorCount() int {
+func (b *Build) injectorCount() int {
 	if b.Secondary == nil {
 		return b.Injectors.Count
 	}

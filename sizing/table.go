@@ -16,6 +16,9 @@ type Table struct {
 	Columns []Column
 	Rows    [][]string
 	Status  []Status // of each row, where the table judges; nil otherwise
+	// Fields are the paths in the build sheet that each row shows, where it shows inputs;
+	// nil otherwise. A path of a table stands for all that is in it.
+	Fields [][]string `json:",omitempty"`
 }
 
 // Column heads one column of a [Table].

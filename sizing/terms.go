@@ -48,6 +48,10 @@ type algebra struct {
 	strides []int // of the axes that move them
 	// Whether dead time and rate are the same for all of them.
 	sameDead, sameRate bool
+
+	worst  []float64 // greater of powerBSFC and energyBSFC
+	rivals rivals
+	flows  bool // fuel flows at every point
 }
 
 // meters are what the injectors do, whatever is asked of them, a column for each
@@ -106,6 +110,7 @@ func (v *Variation) prepare() {
 		}
 	}
 	g.sameDead, g.sameRate = same(g.meters.dead), same(g.meters.rate)
+	g.compete(slices.Equal(v.aim.strides, v.breath.strides))
 	v.algebra = g
 }
 
@@ -135,6 +140,10 @@ func (v *Variation) meter(at []int, into *meters, i int) {
 // TermsKnown reports whether [Variation.Terms] can be asked: whether all points make
 // sense, and no term needs a balance to be solved.
 func (v *Variation) TermsKnown() bool { return v.algebra != nil }
+
+// Flows reports whether fuel is known to flow at every point, so that no term stands at
+// zero for want of it.
+func (v *Variation) Flows() bool { return v.algebra != nil && v.algebra.flows }
 
 // Terms finds terms at consecutive points from first on, as many as each slice of into
 // is long, in the coherent SI unit. They are those of [Variation.Assess], to the last
@@ -167,7 +176,7 @@ func (v *Variation) Terms(first int, want []Term, into [][]float64, scratch *Scr
 
 // stretch is the number of points that are found together: few enough that all of their
 // numbers stay in the processor's first cache.
-const stretch = 256
+const stretch = 1024
 
 // Scratch is room for [Variation.Terms]. The zero value is ready to use.
 type Scratch struct {

@@ -2,6 +2,7 @@ package sizing
 
 import (
 	"fmt"
+	"sync"
 
 	"example.com/railbook/sizing/quantity"
 )
@@ -21,6 +22,8 @@ type Trials struct {
 	liquid   *liquid
 	breath   *breath
 	aim      *aim
+
+	rooms sync.Pool // of *Build, to work in
 }
 
 // NewTrials prepares b for trials of the fields, which are set in their order. The error
@@ -28,6 +31,7 @@ type Trials struct {
 // the build makes no sense whatever the fields say.
 func NewTrials(b Build, fields ...Field) (*Trials, error) {
 	t := &Trials{given: b.ready(fields...), fields: fields}
+	t.rooms.New = func() any { return new(Build) }
 	seen := map[string]bool{}
 	for _, f := range fields {
 		switch {
@@ -93,15 +97,17 @@ func (t *Trials) set(b *Build, values []float64) error {
 // of the build, to the last bit. The error is a [*BuildError], or that of a field that
 // cannot have its value; into is then not changed.
 func (t *Trials) Assess(values []float64, x Section, into *Assessment) error {
-	b := t.given
-	err := t.set(&b, values)
-	if err != nil {
+	b := t.rooms.Get().(*Build)
+	defer t.rooms.Put(b)
+	*b = t.given
+	if err := t.set(b, values); err != nil {
 		return err
 	}
 	if err := b.refusal(t.checks); err != nil {
 		return err
 	}
-	s, d, err := newSystem(b.filled(), t.hardware, t.liquid, t.breath, t.aim)
+	b.fill()
+	s, d, err := newSystem(b, t.hardware, t.liquid, t.breath, t.aim)
 	if err != nil {
 		return err
 	}

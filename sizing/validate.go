@@ -6,7 +6,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"time"
 
 	"example.com/railbook/sizing/air"
 	"example.com/railbook/sizing/demand"
@@ -78,15 +77,15 @@ func (b Build) problems() []Problem {
 }
 
 // inspect makes some of the checks, in the order of the sheet.
-func (b Build) inspect(c *checker, which check) {
+func (b *Build) inspect(c *checker, which check) {
 	for _, x := range []struct {
 		of   check
-		make func(Build, *checker)
+		make func(*Build, *checker)
 	}{
-		{airCheck, Build.checkEngine}, {airCheck, Build.checkTarget}, {airCheck, Build.checkInduction},
-		{fuelCheck, Build.checkFuel}, {electricalCheck, Build.checkElectrical}, {tankCheck, Build.checkTank},
-		{injectorsCheck, Build.checkInjectors}, {injectorsCheck, Build.checkSecondary}, {addedCheck, Build.checkAdded},
-		{regulatorCheck, Build.checkRegulator}, {pumpsCheck, Build.checkPumps}, {linesCheck, Build.checkLines}, {policyCheck, Build.checkPolicy},
+		{airCheck, (*Build).checkEngine}, {airCheck, (*Build).checkTarget}, {airCheck, (*Build).checkInduction},
+		{fuelCheck, (*Build).checkFuel}, {electricalCheck, (*Build).checkElectrical}, {tankCheck, (*Build).checkTank},
+		{injectorsCheck, (*Build).checkInjectors}, {injectorsCheck, (*Build).checkSecondary}, {addedCheck, (*Build).checkAdded},
+		{regulatorCheck, (*Build).checkRegulator}, {pumpsCheck, (*Build).checkPumps}, {linesCheck, (*Build).checkLines}, {policyCheck, (*Build).checkPolicy},
 	} {
 		if which&x.of != 0 {
 			x.make(b, c)
@@ -94,15 +93,7 @@ func (b Build) inspect(c *checker, which check) {
 	}
 }
 
-func (b Build) checkJob(c *checker) {
-	if d := b.Job.Date; d != "" {
-		if _, err := time.Parse(time.DateOnly, d); err != nil {
-			c.add("job.date", strconv.Quote(d), "is not a date", "year-month-day such as 2026-11-20")
-		}
-	}
-}
-
-func (b Build) checkEngine(c *checker) {
+func (b *Build) checkEngine(c *checker) {
 	e := b.Engine
 	within(c, "engine.displacement", e.Displacement, 0.02*quantity.Litre, 60*quantity.Litre)
 	c.count("engine.cylinders", e.Cylinders, 1, 24)
@@ -116,7 +107,7 @@ func (b Build) checkEngine(c *checker) {
 	optional(c, "engine.idle_manifold_pressure", e.IdlePressure, 10*quantity.Kilopascal, 105*quantity.Kilopascal)
 }
 
-func (b Build) checkTarget(c *checker) {
+func (b *Build) checkTarget(c *checker) {
 	t := b.Target
 	const oneOf = `exactly one of power (such as "640 hp"), wheel_power with drivetrain_loss, torque, or vehicle_mass with trap_speed or elapsed_time`
 	given := 0
@@ -165,7 +156,7 @@ func (b Build) checkTarget(c *checker) {
 
 // checkCorrection wants the air of the pull beside a correction, and no correction
 // of what no dynamometer has measured.
-func (b Build) checkCorrection(c *checker) {
+func (b *Build) checkCorrection(c *checker) {
 	t := b.Target
 	if t.Correction == air.None {
 		for _, dyno := range []struct {
@@ -190,7 +181,7 @@ func (b Build) checkCorrection(c *checker) {
 	within(c, "target.dyno_humidity", t.DynoHumidity, 0, 1)
 }
 
-func (b Build) checkInduction(c *checker) {
+func (b *Build) checkInduction(c *checker) {
 	i := b.Induction
 	switch {
 	case i.Kind.Boosted() && i.Boost == 0:
@@ -209,7 +200,7 @@ func (b Build) checkInduction(c *checker) {
 }
 
 // checkCharge wants the charge temperature stated, or the way to compute it.
-func (b Build) checkCharge(c *checker) {
+func (b *Build) checkCharge(c *checker) {
 	i := b.Induction
 	computed := i.CompressorEfficiency != 0
 	switch {
@@ -234,7 +225,7 @@ func (b Build) checkCharge(c *checker) {
 	within(c, "induction.intercooler_loss", i.IntercoolerLoss, 0, 50*quantity.KilopascalDiff)
 }
 
-func (b Build) checkAdded(c *checker) {
+func (b *Build) checkAdded(c *checker) {
 	if n := b.Nitrous; n.Flow != 0 && n.Power != 0 {
 		c.add("nitrous.power", both(n.Power), "is given beside flow", "one of the two")
 	} else {
@@ -248,7 +239,7 @@ func (b Build) checkAdded(c *checker) {
 	optional(c, "water_methanol.temperature", w.Temperature, quantity.Celsius(-20), quantity.Celsius(60))
 }
 
-func (b Build) checkSecondary(c *checker) {
+func (b *Build) checkSecondary(c *checker) {
 	i := b.Secondary
 	if i == nil {
 		return
@@ -268,7 +259,7 @@ func (b Build) checkSecondary(c *checker) {
 	within(c, "secondary_injectors.start", i.Start, 0.05, 1)
 }
 
-func (b Build) checkFuel(c *checker) {
+func (b *Build) checkFuel(c *checker) {
 	if b.Fuel.Blend.IsZero() {
 		c.add("fuel.blend", "", "is missing", `a fuel such as "E70" or "gasoline"`)
 	}
@@ -276,7 +267,7 @@ func (b Build) checkFuel(c *checker) {
 	optional(c, "fuel.bsfc", b.Fuel.BSFC, 150*quantity.GramPerKilowattHour, 2500*quantity.GramPerKilowattHour)
 }
 
-func (b Build) checkPolicy(c *checker) {
+func (b *Build) checkPolicy(c *checker) {
 	p := b.Policy
 	optional(c, "policy.max_duty", p.MaxDuty, 0.3, 1)
 	for _, m := range []struct {

@@ -11,14 +11,14 @@ import (
 	"example.com/railbook/sizing/regulator"
 )
 
-func (b Build) checkElectrical(c *checker) {
+func (b *Build) checkElectrical(c *checker) {
 	e := b.Electrical
 	optional(c, "electrical.voltage", e.Voltage, 6*quantity.Volt, 60*quantity.Volt)
 	optional(c, "electrical.pump_voltage", e.PumpVoltage, 6*quantity.Volt, 60*quantity.Volt)
 	optional(c, "electrical.supply", e.Supply, 6*quantity.Volt, 60*quantity.Volt)
 }
 
-func (b Build) checkTank(c *checker) {
+func (b *Build) checkTank(c *checker) {
 	within(c, "vehicle.acceleration", b.Vehicle.Acceleration, -6*quantity.StandardGravity, 6*quantity.StandardGravity)
 	t := b.Tank
 	optional(c, "tank.fuel", t.Fuel, 0.2*quantity.Litre, 2000*quantity.Litre)
@@ -32,7 +32,7 @@ func (b Build) checkTank(c *checker) {
 	within(c, "heat.return", b.Heat.Return, 0, 20*quantity.KilowattPower)
 }
 
-func (b Build) checkInjectors(c *checker) {
+func (b *Build) checkInjectors(c *checker) {
 	i := b.Injectors
 	if i.Count != 0 {
 		c.count("injectors.count", i.Count, 1, 48)
@@ -45,6 +45,7 @@ func (b Build) checkInjectors(c *checker) {
 	} else if _, err := b.deadTime(0); err != nil {
 		c.add("injectors.dead_time", "", reason(err), injector.DeadTime{}.Accepts())
 	}
+	within(c, "injectors.dead_time_shift", i.DeadTimeShift, -1*quantity.Millisecond, 1*quantity.Millisecond)
 	optional(c, "injectors.minimum_pulse", i.MinimumPulse, 0.1*quantity.Millisecond, 10*quantity.Millisecond)
 	within(c, "injectors.spread", i.Spread, 0, 0.3)
 	if err := i.Coil.Validate(); err != nil {
@@ -69,7 +70,7 @@ func (c *checker) wiring(at string, w Wiring) {
 	within(c, at+".contacts", w.Contacts, 0, 1*quantity.Ohm)
 }
 
-func (b Build) checkRegulator(c *checker) {
+func (b *Build) checkRegulator(c *checker) {
 	r := b.Regulator
 	if r.Kind == 0 {
 		c.add("regulator.kind", "", "is missing", `"manifold-referenced", "fixed" or "returnless"`)
@@ -105,7 +106,7 @@ func (b Build) checkRegulator(c *checker) {
 }
 
 // checkControl keeps apart what a valve has and what a controller has.
-func (b Build) checkControl(c *checker) {
+func (b *Build) checkControl(c *checker) {
 	r := b.Regulator
 	if r.Control == ByValve {
 		if r.LeastSpeed != 0 {
@@ -152,7 +153,7 @@ func (b Build) checkControl(c *checker) {
 	}
 }
 
-func (b Build) checkPumps(c *checker) {
+func (b *Build) checkPumps(c *checker) {
 	if len(b.Pumps) == 0 {
 		c.add("pumps", "", "is missing", "one [[pumps]] table or more, each with part and curves")
 		return
@@ -182,7 +183,7 @@ func (c *checker) pump(i int, p Pump, made bool) {
 	if p.Count != 0 {
 		c.count(at+".count", p.Count, 1, 12)
 	}
-	within(c, at+".wear", p.Wear, 0, 0.9)
+	within(c, at+".wear", p.Wear, -0.2, 0.9)
 	optional(c, at+".relief", p.Relief, 10*quantity.PSI, 300*quantity.PSI)
 	if m := p.Mechanical; m != nil {
 		if len(p.Curves) > 0 {
@@ -233,7 +234,7 @@ func withoutCurrent(curves []PumpCurve) bool {
 	})
 }
 
-func (b Build) checkLines(c *checker) {
+func (b *Build) checkLines(c *checker) {
 	if !b.FeedLine.IsZero() {
 		c.segment("feed_line", b.FeedLine)
 	}

@@ -1,11 +1,13 @@
 package sizing
 
 import (
+	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
-	"sync"
 
+	"example.com/railbook/sizing/internal/parallel"
 	"example.com/railbook/sizing/quantity"
 )
 
@@ -105,7 +107,11 @@ func (v *Variation) Indices(point int, at []int) {
 func (v *Variation) Build(point int) (Build, error) {
 	at := make([]int, len(v.axes))
 	v.Indices(point, at)
-	return v.at(at)
+	var b Build
+	if err := v.at(at, &b); err != nil {
+		return Build{}, err
+	}
+	return b, nil
 }
 
 // Assess finds the demand at a point and the sections of its assessment that are asked
@@ -147,22 +153,23 @@ func (v *Variation) system(at []int) (system, Demand, error) {
 		s, d := join(h, l, br, t)
 		return s, d, nil
 	}
-	b, err := v.at(at)
-	if err != nil {
+	var b Build
+	if err := v.at(at, &b); err != nil {
 		return system{}, Demand{}, err
 	}
-	return newSystem(b.filled(), h, l, br, t)
+	b.fill()
+	return newSystem(&b, h, l, br, t)
 }
 
-// at sets the axes to their values at the indices.
-func (v *Variation) at(at []int) (Build, error) {
-	b := v.given
+// at makes b the build with the axes at their values at the indices.
+func (v *Variation) at(at []int, b *Build) error {
+	*b = v.given
 	for k, a := range v.axes {
-		if err := a.Field.set(&b, a.Values[at[k]]); err != nil {
-			return Build{}, fmt.Errorf("%s: %w", a.Field.name, err)
+		if err := a.Field.set(b, a.Values[at[k]]); err != nil {
+			return fmt.Errorf("%s: %w", a.Field.name, err)
 		}
 	}
-	return b, nil
+	return nil
 }
 
 // shelf keeps one stage of the assessment for every combination of the axes that move
@@ -195,44 +202,31 @@ const maxKept = 1 << 16
 // fill fills the shelves. A stage is made of a build in which the axes that do not move
 // it are at their first values.
 func (v *Variation) fill() error {
-	var errs [4]error
-	var wg sync.WaitGroup
-	for i, stock := range [...]func() error{
-		func() error { return stock(v, &v.hardware, hardwareStage, Build.hardware) },
-		func() error {
-			return stock(v, &v.liquid, liquidStage, func(b Build) (*liquid, error) { return b.liquid(), nil })
-		},
-		func() error {
-			return stock(v, &v.breath, breathStage, func(b Build) (*breath, error) { return b.breath(), nil })
-		},
-		func() error { return stock(v, &v.aim, aimStage, func(b Build) (*aim, error) { return b.aim(), nil }) },
-	} {
-		wg.Go(func() { errs[i] = stock() })
-	}
-	wg.Wait()
-	return errors.Join(errs[:]...)
+	return errors.Join(
+		stock(v, &v.hardware, hardwareStage, (*Build).hardware),
+		stock(v, &v.liquid, liquidStage, func(b *Build) (*liquid, error) { return b.liquid(), nil }),
+		stock(v, &v.breath, breathStage, func(b *Build) (*breath, error) { return b.breath(), nil }),
+		stock(v, &v.aim, aimStage, func(b *Build) (*aim, error) { return b.aim(), nil }),
+	)
 }
 
-// stock fills one shelf with what make makes.
-func stock[T any](v *Variation, s *shelf[T], moved stage, make func(Build) (*T, error)) error {
+// stock fills one shelf with what prepare makes.
+func stock[T any](v *Variation, s *shelf[T], moved stage, prepare func(*Build) (*T, error)) error {
 	strides, n := v.combine(func(f Field) bool { return f.moves&moved != 0 })
 	if n > maxKept {
 		return nil
 	}
-	s.strides, s.kept = strides, []*T{}
-	return v.each(strides, func(at []int) error {
-		var made *T
-		if v.refusal(at) == nil {
-			b, err := v.at(at)
-			if err == nil {
-				made, err = make(b.filled())
-			}
-			if err != nil {
-				return err
-			}
+	kept := make([]*T, n)
+	s.strides, s.kept = strides, kept
+	return v.each(strides, n, func(i int, at []int, b *Build) (err error) {
+		if v.refusal(at) != nil {
+			return nil
 		}
-		s.kept = append(s.kept, made)
-		return nil
+		if err = v.at(at, b); err == nil {
+			b.fill()
+			kept[i], err = prepare(b)
+		}
+		return err
 	})
 }
 
@@ -257,18 +251,25 @@ func (v *Variation) combineUpTo(most int, chosen func(Field) bool) (strides []in
 	return strides, n
 }
 
-// each calls do with all combinations of the axes that have a stride, in their order,
-// the other axes at their first values.
-func (v *Variation) each(strides []int, do func(at []int) error) error {
-	at := make([]int, len(v.axes))
-	for {
-		if err := do(at); err != nil {
-			return err
+// each calls do with all n combinations of the axes that have a stride, the other axes at
+// their first values, and with room for a build; on all processors, in no certain order.
+// The error is the first one in the order of the combinations.
+func (v *Variation) each(strides []int, n int, do func(i int, at []int, room *Build) error) error {
+	const share = 64 // so many one after the other
+	errs := make([]error, (n+share-1)/share)
+	parallel.Each(context.Background(), len(errs), func(c int) {
+		at, room := make([]int, len(v.axes)), new(Build)
+		for k, stride := range strides {
+			if stride != 0 {
+				at[k] = c * share / stride % len(v.axes[k].Values)
+			}
 		}
-		if !v.next(at, strides) {
-			return nil
+		for i := c * share; i < min((c+1)*share, n) && errs[c] == nil; i++ {
+			errs[c] = do(i, at, room)
+			v.next(at, strides)
 		}
-	}
+	})
+	return cmp.Or(errs...)
 }
 
 // next moves at on to the next combination of the axes that have a stride, and is false
@@ -311,8 +312,8 @@ func (v *Variation) refuse() error {
 		})
 		groups = append(groups, mask)
 	}
-	b, err := v.at(make([]int, len(v.axes)))
-	if err != nil {
+	var b Build
+	if err := v.at(make([]int, len(v.axes)), &b); err != nil {
 		b = v.given
 	}
 	if err := b.refusal(everyCheck &^ moved); err != nil {
@@ -322,9 +323,9 @@ func (v *Variation) refuse() error {
 		r := refusals{checks: g}
 		var n int
 		if r.strides, n = v.combine(func(f Field) bool { return f.check&g != 0 }); n <= maxKept {
-			r.kept = []error{}
-			v.each(r.strides, func(at []int) error {
-				r.kept = append(r.kept, v.refusalOf(at, g))
+			r.kept = make([]error, n)
+			v.each(r.strides, n, func(i int, at []int, room *Build) error {
+				r.kept[i] = v.refusalOf(at, g, room)
 				return nil
 			})
 		}
@@ -336,7 +337,7 @@ func (v *Variation) refuse() error {
 // at is the refusal of the combination at a point, nil for none.
 func (r *refusals) at(v *Variation, at []int) error {
 	if r.kept == nil {
-		return v.refusalOf(at, r.checks)
+		return v.refusalOf(at, r.checks, new(Build))
 	}
 	i := 0
 	for k, stride := range r.strides {
@@ -345,10 +346,9 @@ func (r *refusals) at(v *Variation, at []int) error {
 	return r.kept[i]
 }
 
-// refusalOf makes some of the checks of a point.
-func (v *Variation) refusalOf(at []int, which check) error {
-	b, err := v.at(at)
-	if err != nil {
+// refusalOf makes some of the checks of a point, in b as room.
+func (v *Variation) refusalOf(at []int, which check, b *Build) error {
+	if err := v.at(at, b); err != nil {
 		return err
 	}
 	return b.refusal(which)
@@ -365,7 +365,7 @@ func (v *Variation) refusal(at []int) error {
 }
 
 // refusal makes some of the checks; it is nil or a [*BuildError].
-func (b Build) refusal(which check) error {
+func (b *Build) refusal(which check) error {
 	c := &checker{}
 	if b.inspect(c, which); len(c.problems) > 0 {
 		return &BuildError{Problems: c.problems}

@@ -60,7 +60,7 @@ func (b *Build) setPower(p quantity.CrankPower) {
 	b.Target = Target{Power: p, Lambda: b.Target.Lambda, Allowance: b.Target.Allowance}
 }
 
-func (b Build) volumetricEfficiency() quantity.Ratio {
+func (b *Build) volumetricEfficiency() quantity.Ratio {
 	if b.Engine.VolumetricEfficiency != 0 {
 		return b.Engine.VolumetricEfficiency
 	}

@@ -192,7 +192,7 @@ func Advise(a *sizing.Assessment, pulls ...Pull) Advice {
 // sheetText writes a consumption as a sheet takes it.
 func sheetText(c quantity.SpecificConsumption, sys quantity.System) string {
 	unit := quantity.UnitSymbol[quantity.SpecificConsumption](sys)
-	if sys == quantity.US {
+	if sys.First() == quantity.US {
 		unit = "lb/(hp h)"
 	}
 	v := quantity.Number(c, sys)

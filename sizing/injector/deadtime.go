@@ -18,6 +18,7 @@ import (
 type DeadTime struct {
 	points  []DeadTimePoint // as given
 	columns []column        // in order of rising pressure; one where no pressure is stated
+	shift   float64         // added to what the points say, in s
 }
 
 const deadTimeAccepted = `dead times in order of rising voltage such as "1.35 ms at 12 V; 1.05 ms at 13.5 V", one such as "1.05 ms", or a table with rows such as "1.05 ms at 13.5 V and 3 bar"`
@@ -68,7 +69,22 @@ func (d DeadTime) At(v quantity.Voltage) quantity.Time {
 	for i := range d.columns {
 		longest = max(longest, d.columns[i].at(float64(v)))
 	}
-	return quantity.Time(longest)
+	return d.shifted(longest)
+}
+
+// Shifted returns d with a time added everywhere, on top of what was added before: for a
+// driver or a batch that is known to be off the table, or may be. Sums below zero are
+// zero.
+func (d DeadTime) Shifted(by quantity.Time) DeadTime {
+	d.shift += float64(by)
+	return d
+}
+
+func (d DeadTime) shifted(seconds float64) quantity.Time {
+	if d.shift == 0 {
+		return quantity.Time(seconds)
+	}
+	return quantity.Time(max(0, seconds+d.shift))
 }
 
 // AtPressure returns the dead time at voltage v and differential pressure dp. In a
@@ -86,13 +102,13 @@ func (d DeadTime) AtPressure(v quantity.Voltage, dp quantity.PressureDiff) quant
 	}
 	switch hi {
 	case 0:
-		return quantity.Time(d.columns[0].at(float64(v)))
+		return d.shifted(d.columns[0].at(float64(v)))
 	case n:
-		return quantity.Time(d.columns[n-1].at(float64(v)))
+		return d.shifted(d.columns[n-1].at(float64(v)))
 	}
 	a, b := &d.columns[hi-1], &d.columns[hi]
 	t := float64((dp - a.pressure) / (b.pressure - a.pressure))
-	return quantity.Time((1-t)*a.at(float64(v)) + t*b.at(float64(v)))
+	return d.shifted((1-t)*a.at(float64(v)) + t*b.at(float64(v)))
 }
 
 // Covers reports whether v lies within the points. A single point covers its own
@@ -127,5 +143,5 @@ func (d DeadTime) HasPressures() bool { return len(d.columns) > 1 }
 // IsZero reports whether no dead time was given.
 func (d DeadTime) IsZero() bool { return len(d.points) == 0 }
 
-// Points returns a copy of the points.
+// Points returns a copy of the points, without what [DeadTime.Shifted] has added.
 func (d DeadTime) Points() []DeadTimePoint { return slices.Clone(d.points) }

@@ -214,3 +214,35 @@ func BenchmarkDeadTime(b *testing.B) {
 		d.At(12.7 * quantity.Volt)
 	}
 }
+
+// TestShifted wants a shift added at every voltage and pressure, and no time below zero.
+// (Independent arithmetic.)
+func TestShifted(t *testing.T) {
+	d, err := NewDeadTime(
+		DeadTimePoint{Time: 1.3 * quantity.Millisecond, Voltage: 12 * quantity.Volt, Pressure: 3 * quantity.BarDiff},
+		DeadTimePoint{Time: 0.9 * quantity.Millisecond, Voltage: 14 * quantity.Volt, Pressure: 3 * quantity.BarDiff},
+		DeadTimePoint{Time: 1.5 * quantity.Millisecond, Voltage: 12 * quantity.Volt, Pressure: 5 * quantity.BarDiff},
+		DeadTimePoint{Time: 1.1 * quantity.Millisecond, Voltage: 14 * quantity.Volt, Pressure: 5 * quantity.BarDiff},
+	)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const by = 0.05 * quantity.Millisecond
+	later, sooner := d.Shifted(by), d.Shifted(-2*quantity.Millisecond)
+	for v := 11 * quantity.Volt; v < 16*quantity.Volt; v += 0.37 * quantity.Volt {
+		for p := 2 * quantity.BarDiff; p < 6*quantity.BarDiff; p += 0.3 * quantity.BarDiff {
+			if got, want := later.AtPressure(v, p), d.AtPressure(v, p)+by; math.Abs(float64(got-want)) > 1e-15 {
+				t.Errorf("at %v and %v: %v, want %v", v, p, got, want)
+			}
+			if got := sooner.AtPressure(v, p); got != 0 {
+				t.Errorf("shifted below zero: %v", got)
+			}
+		}
+		if got, want := later.At(v), d.At(v)+by; math.Abs(float64(got-want)) > 1e-15 {
+			t.Errorf("at %v: %v, want %v", v, got, want)
+		}
+	}
+	if twice := later.Shifted(-by).At(12 * quantity.Volt); math.Abs(float64(twice-d.At(12*quantity.Volt))) > 1e-15 {
+		t.Errorf("there and back: %v", twice)
+	}
+}

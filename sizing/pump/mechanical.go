@@ -30,7 +30,7 @@ type Mechanical struct {
 	TestSpeed     quantity.AngularSpeed // of its shaft
 	TestPressure  quantity.PressureDiff // outlet over inlet
 	Friction      quantity.Ratio        // of the power at the shaft, lost in the pump beside leakage
-	Derate        quantity.Ratio        // allowance for wear: 0.05 takes 5 % off the flow
+	Derate        quantity.Ratio        // allowance for wear: 0.05 takes 5 % off the flow, and -0.05 adds as much for a pump above its curve
 	Relief        quantity.PressureDiff // at which its relief or bypass valve opens; zero: none stated
 	GreatestSpeed quantity.AngularSpeed // of its shaft; zero: not stated
 }
@@ -104,7 +104,7 @@ func (m Mechanical) Validate() error {
 		check.Require(m.TestSpeed >= 0 && finite(m.TestSpeed) && (m.TestSpeed > 0 || !tested), "test speed", m.TestSpeed, "must be greater than zero beside a volumetric efficiency"),
 		check.Require(m.TestPressure >= 0 && finite(m.TestPressure) && (m.TestPressure > 0 || !tested), "test pressure", m.TestPressure, "must be greater than zero beside a volumetric efficiency"),
 		check.Require(m.Friction >= 0 && m.Friction < 1, "friction", m.Friction, "must lie from 0 to less than 1"),
-		check.Require(m.Derate >= 0 && m.Derate < 1, "derate", m.Derate, "must lie from 0 to less than 1"),
+		check.Require(m.Derate > -1 && m.Derate < 1, "derate", m.Derate, "must lie between -1 and 1"),
 		check.Require(m.Relief >= 0 && finite(m.Relief), "relief", m.Relief, "must not be negative"),
 		check.Require(m.GreatestSpeed >= 0 && finite(m.GreatestSpeed), "greatest speed", m.GreatestSpeed, "must not be negative"))
 }

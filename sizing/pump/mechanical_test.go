@@ -121,11 +121,11 @@ func TestMechanicalCovers(t *testing.T) {
 }
 
 func TestMechanicalValidate(t *testing.T) {
-	bad := Mechanical{Efficiency: 1.1, Friction: 1, Derate: -0.1, Relief: -1 * quantity.PascalDiff, GreatestSpeed: quantity.AngularSpeed(math.NaN())}
+	bad := Mechanical{Efficiency: 1.1, Friction: 1, Derate: -1, Relief: -1 * quantity.PascalDiff, GreatestSpeed: quantity.AngularSpeed(math.NaN())}
 	err := bad.Validate()
 	want := []string{
 		`displacement: "0 L": must be greater than zero`, `drive ratio: "0": must be greater`, `volumetric efficiency: "1.1": must lie above 0`,
-		`test speed: "0 rpm": must be greater than zero beside`, "test pressure: ", `friction: "1": `, `derate: "-0.1": `, "relief: ", "greatest speed: ",
+		`test speed: "0 rpm": must be greater than zero beside`, "test pressure: ", `friction: "1": `, `derate: "-1": `, "relief: ", "greatest speed: ",
 	}
 	lines := strings.Split(err.Error(), "\n")
 	if len(lines) != len(want) || !errors.Is(err, quantity.ErrRange) {

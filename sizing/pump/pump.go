@@ -19,7 +19,7 @@ type Pump struct {
 	Part   string
 	Count  int                   // in parallel; zero counts as one
 	Curves []Curve               // of one pump, in order of rising voltage
-	Derate quantity.Ratio        // allowance for wear: 0.05 takes 5 % off the flow
+	Derate quantity.Ratio        // allowance for wear: 0.05 takes 5 % off the flow, and -0.05 adds as much for a pump above its curve
 	Relief quantity.PressureDiff // at which the pump's own relief valve opens; zero: none stated
 }
 
@@ -134,7 +134,7 @@ func (p Pump) Covers(dp quantity.PressureDiff, v quantity.Voltage) bool {
 func (p Pump) Validate() error {
 	errs := []error{
 		requireCount(p.Count),
-		check.Require(p.Derate >= 0 && p.Derate < 1, "derate", p.Derate, "must lie from 0 to less than 1"),
+		check.Require(p.Derate > -1 && p.Derate < 1, "derate", p.Derate, "must lie between -1 and 1"),
 		check.Require(p.Relief >= 0 && finite(p.Relief), "relief", p.Relief, "must not be negative"),
 	}
 	if len(p.Curves) == 0 {

@@ -163,7 +163,7 @@ func TestPumpValidate(t *testing.T) {
 		{"same curve twice", Pump{Curves: []Curve{low, mustCurve(t, madeUp12, 13*quantity.Volt)}}, nil},
 		{"nothing", Pump{}, []string{"curves: "}},
 		{"all wrong", Pump{Count: -1, Derate: 1, Relief: -1 * quantity.PascalDiff, Curves: []Curve{{}}},
-			[]string{`count: "-1": must not be negative`, `derate: "1": must lie from 0`, "relief: ", "curve 1: "}},
+			[]string{`count: "-1": must not be negative`, `derate: "1": must lie between`, "relief: ", "curve 1: "}},
 		{"unknown voltage", Pump{Curves: []Curve{unknown, high}}, []string{`curve 1: voltage: "0 V": each of several curves needs`}},
 		{"falling voltage", Pump{Curves: []Curve{high, low}}, []string{`curve 2: voltage: "12 V": must exceed that of the curve before, 13.5 V`}},
 		{"crossing", Pump{Curves: []Curve{low, crossing}}, []string{`curve 2: "240 L/h at 300 kPa": less flow at 13.5 V than at 12 V, 270 L/h`}},

@@ -15,44 +15,77 @@ const (
 	SI System = iota
 	// US prints the units of the United States trade: psi, hp, lb/h, °F.
 	US
+	// SIThenUS prints SI and behind it, in brackets, US where that reads otherwise. What
+	// has room for one number only, such as an axis, is in SI.
+	SIThenUS
+	// USThenSI is the same the other way round.
+	USThenSI
 )
 
-// String returns "SI" or "US".
+var systems = [...]string{SI: "SI", US: "US", SIThenUS: "SI (US)", USThenSI: "US (SI)"}
+
+// String returns "SI", "US", "SI (US)" or "US (SI)".
 func (s System) String() string {
-	if s == US {
-		return "US"
+	if int(s) < len(systems) {
+		return systems[s]
 	}
-	return "SI"
+	return systems[SI]
 }
 
-// MarshalText writes "SI" or "US".
+// MarshalText writes String.
 func (s System) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
-// UnmarshalText reads "SI" or "US" in any case.
+// UnmarshalText reads the words of String, or "both" for "SI (US)", in any case.
 func (s *System) UnmarshalText(text []byte) error {
-	switch strings.ToUpper(string(text)) {
-	case "SI":
-		*s = SI
-	case "US":
-		*s = US
-	default:
-		return &ParseError{Text: string(text), Reason: "unknown unit system", Accepted: `"SI" or "US"`, Err: ErrSyntax}
+	for i, name := range append(systems[:], "both") {
+		if strings.EqualFold(strings.ReplaceAll(string(text), " ", ""), strings.ReplaceAll(name, " ", "")) {
+			*s = System(i)
+			if i == len(systems) {
+				*s = SIThenUS
+			}
+			return nil
+		}
 	}
-	return nil
+	return &ParseError{Text: string(text), Reason: "unknown unit system", Accepted: System(0).Accepts(), Err: ErrSyntax}
+}
+
+// Accepts says what UnmarshalText takes.
+func (System) Accepts() string { return `"SI", "US", "both" (SI, US in brackets) or "US (SI)"` }
+
+// First returns SI or US: the one of s, or the first of both.
+func (s System) First() System {
+	if s == US || s == USThenSI {
+		return US
+	}
+	return SI
+}
+
+// Each returns what print prints in the system of s. Where s is both it is what print
+// prints in the first, and in brackets what it prints in the second unless that is the
+// same.
+func (s System) Each(print func(System) string) string {
+	first := print(s.First())
+	if s != SIThenUS && s != USThenSI {
+		return first
+	}
+	if second := print(SI + US - s.First()); second != first {
+		return first + " (" + second + ")"
+	}
+	return first
 }
 
 func (d *dimension) printUnit(s System) unit {
-	if s == US {
+	if s.First() == US {
 		return d.bySymbol(d.us)
 	}
 	return d.bySymbol(d.si)
 }
 
 // Format prints q with four significant digits and the unit that system s uses
-// for its kind: Format(3*BarDiff, US) is "43.51 psi". [FormatIn] chooses
-// another unit.
+// for its kind: Format(3*BarDiff, US) is "43.51 psi", in SIThenUS "300 kPa (43.51 psi)".
+// [FormatIn] chooses another unit.
 func Format[Q Quantity](q Q, s System) string {
-	return render(float64(q), q.dimension().printUnit(s))
+	return s.Each(func(s System) string { return render(float64(q), q.dimension().printUnit(s)) })
 }
 
 // FormatIn prints q with four significant digits in the given unit, which must
@@ -77,7 +110,8 @@ func unitOf[Q Quantity](in Q) unit {
 	panic(fmt.Sprintf("quantity: %v is not a unit of %s", float64(in), d.name))
 }
 
-// UnitSymbol returns the symbol that [Format] prints for Q in system s.
+// UnitSymbol returns the symbol that [Format] prints for Q in system s, the first where s
+// is both.
 func UnitSymbol[Q Quantity](s System) string {
 	var q Q
 	return q.dimension().printUnit(s).symbol

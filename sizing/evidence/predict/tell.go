@@ -94,7 +94,7 @@ func (e Effect) words(c Combination, sys quantity.System) (string, float64) {
 
 // boostStep is the step of boost that changes are printed for.
 func boostStep(sys quantity.System) quantity.PressureDiff {
-	if sys == quantity.US {
+	if sys.First() == quantity.US {
 		return 10 * quantity.PSI
 	}
 	return 100 * quantity.KilopascalDiff
