@@ -76,6 +76,7 @@ func (g *Grid) Refill(ctx context.Context, b sizing.Build) error {
 func (g *Grid) fill(ctx context.Context, v *sizing.Variation) error {
 	g.reasons = nil
 	var next atomic.Int64
+	size := blockLen(v, g.plan)
 	var gaps sync.Mutex
 	var wg sync.WaitGroup
 	done := make(chan int, 64)
@@ -84,11 +85,11 @@ func (g *Grid) fill(ctx context.Context, v *sizing.Variation) error {
 			f := newFiller(v, g.plan)
 			columns := make([][]float64, len(g.columns))
 			for ctx.Err() == nil {
-				first := int(next.Add(1)-1) * blockLen
+				first := int(next.Add(1)-1) * size
 				if first >= v.Len() {
 					return
 				}
-				end := min(first+blockLen, v.Len())
+				end := min(first+size, v.Len())
 				for c := range columns {
 					columns[c] = g.columns[c][first:end]
 				}

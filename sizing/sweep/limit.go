@@ -164,7 +164,7 @@ func (l *ladder) climb(point int, x, y float64) (float64, Stop) {
 	rungs := make([]rung, len(l.values))
 	top, lowest := -1, -1 // that is carried, and that has an answer
 	for k, at := range l.values {
-		err := l.v.Assess(point*len(l.values)+k, sizing.PartsSection, &a)
+		err := l.v.Assess(point*len(l.values)+k, sizing.MarginsSection, &a)
 		rungs[k] = look(at, &a, err)
 		if rungs[k].carries() {
 			top = k
@@ -241,7 +241,7 @@ func (l *ladder) peak(low, high, x, y float64) rung {
 // at looks at any value.
 func (l *ladder) at(at, x, y float64) rung {
 	var a sizing.Assessment
-	err := l.model.assess(&a, sizing.PartsSection, x, y, at)
+	err := l.model.assess(&a, sizing.MarginsSection, x, y, at)
 	return look(at, &a, err)
 }
 

@@ -30,6 +30,9 @@ type Result struct {
 // Unit is the unit that the result is counted in.
 func (r Result) Unit(s quantity.System) string { return r.unit(s) }
 
+// Section returns what of an assessment has to be found for it.
+func (r Result) Section() sizing.Section { return r.finds }
+
 // Of reads the result off an assessment; NaN stands for none.
 func (r Result) Of(a *sizing.Assessment) float64 {
 	one := [1]float64{r.raw(a)}
@@ -70,7 +73,7 @@ var (
 	IdlePulse      = counted("idle pulse", sizing.IdleSection, func(a *sizing.Assessment) quantity.Time { return a.Idle.Pulse })
 	InletMargin    = counted("inlet margin", sizing.InletSection, func(a *sizing.Assessment) quantity.PressureDiff { return a.Inlet.Margin })
 	ElectricLoad   = counted("electric load", sizing.LoadsSection, func(a *sizing.Assessment) quantity.Current { return a.Loads.Total })
-	MostPower      = counted("most power", sizing.PartsSection, (*sizing.Assessment).Keeps)
+	MostPower      = counted("most power", sizing.WeakestSection, (*sizing.Assessment).Keeps)
 )
 
 // Results lists the results that have a name of their own.

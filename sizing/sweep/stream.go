@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 
@@ -63,9 +64,21 @@ func (b *Block) Reason(i int) string {
 	return b.Reasons[i]
 }
 
-// blockLen is the number of points in a block: enough that handing it over costs
-// nothing, few enough that a column stays in the processor's cache.
-const blockLen = 1024
+// Numbers of points in a block: of terms enough that handing it over costs nothing, few
+// enough that a column stays in the processor's cache; of points that are assessed few
+// enough that all processors have work to the end.
+const (
+	termsBlock  = 4096
+	assessBlock = 256
+)
+
+// blockLen is the number of points in a block of a plan.
+func blockLen(v *sizing.Variation, p Plan) int {
+	if slices.ContainsFunc(p.Results, func(r Result) bool { return !r.termed || !v.TermsKnown() }) {
+		return assessBlock
+	}
+	return termsBlock
+}
 
 // Stream assesses the build at every point of a plan and hands the results over in
 // order, block by block, with as many goroutines at work as there are processors. It
@@ -112,13 +125,13 @@ func run(ctx context.Context, v *sizing.Variation, p Plan, take func(*Block) err
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	workers := runtime.GOMAXPROCS(0)
-	ahead := 4 * workers
+	ahead, size := 4*workers, blockLen(v, p)
 	jobs, order := make(chan *job, ahead), make(chan *job, ahead)
 	free := make(chan *job, ahead)
 	for range ahead {
 		j := &job{block: Block{Columns: make([][]float64, len(p.Results))}, done: make(chan struct{}, 1)}
 		for c := range j.block.Columns {
-			j.block.Columns[c] = make([]float64, blockLen)
+			j.block.Columns[c] = make([]float64, size)
 		}
 		free <- j
 	}
@@ -138,10 +151,10 @@ func run(ctx context.Context, v *sizing.Variation, p Plan, take func(*Block) err
 	wg.Go(func() {
 		defer close(jobs)
 		defer close(order)
-		for first := 0; first < v.Len(); first += blockLen {
+		for first := 0; first < v.Len(); first += size {
 			select {
 			case j := <-free:
-				j.block.resize(first, min(blockLen, v.Len()-first))
+				j.block.resize(first, min(size, v.Len()-first))
 				jobs <- j
 				order <- j
 			case <-ctx.Done():
@@ -217,7 +230,7 @@ func (f *filler) fill(b *Block) {
 		f.assess(b)
 	}
 	for c, r := range f.results {
-		if r.zeroIsNone && len(f.terms) > 0 {
+		if r.zeroIsNone && len(f.terms) > 0 && !f.v.Flows() {
 			for i, v := range b.Columns[c] {
 				if v == 0 {
 					b.Columns[c][i] = math.NaN()

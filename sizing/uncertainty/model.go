@@ -3,7 +3,6 @@ package uncertainty
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/sweep"
@@ -24,9 +23,9 @@ type model struct {
 // newModel prepares a build. The error is that of [sizing.NewTrials], or of correlations
 // that cannot be.
 func newModel(b sizing.Build, doubts sizing.Doubts, results []sweep.Result, parts []sizing.Part) (*model, error) {
-	m := &model{results: results, finds: sizing.PartsSection | sizing.InjectionSection}
+	m := &model{results: results, finds: sizing.WeakestSection | sizing.InjectionSection}
 	for _, r := range results {
-		m.finds |= section(r)
+		m.finds |= r.Section()
 	}
 	for _, p := range parts {
 		m.kinds = append(m.kinds, p.Kind)
@@ -42,17 +41,6 @@ func newModel(b sizing.Build, doubts sizing.Doubts, results []sweep.Result, part
 	}
 	m.trials, err = sizing.NewTrials(b, fields...)
 	return m, err
-}
-
-// section is what has to be found for a result beside the parts and the injection.
-func section(r sweep.Result) sizing.Section {
-	switch first, _, _ := strings.Cut(r.Name, "."); {
-	case first == "loads", r.Name == sweep.ElectricLoad.Name:
-		return sizing.LoadsSection
-	case first == "warming":
-		return sizing.WarmingSection
-	}
-	return 0
 }
 
 // Places of what is computed of each draw.
