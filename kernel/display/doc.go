@@ -23,6 +23,16 @@
 // words to standard error and ends the program with status 1, by which the
 // kernel knows that the cell has failed.
 //
+// # Checks
+//
+// A notebook ends in checks: [Verify] holds its results against what they ought to be,
+// each with its source, and ends the cell where one does not agree. Where an input was
+// set to something else, [Given] says so and the checks behind it are not asked.
+//
+//	Verify(
+//		Given("the demo's sheet", sheet == "first-build.toml"),
+//		Near("air to fuel of ethanol", afr, "9.00 +- 0.01", "US DOE AFDC, Properties of Fuels"))
+//
 // # Cells are programs of their own
 //
 // The cell kernel, gonb, makes a program of each cell and of what earlier cells

@@ -58,3 +58,45 @@ func ExampleWith() {
 	fmt.Println(changed.Fuel.Blend, "at", quantity.FormatIn(changed.Regulator.BasePressure, quantity.BarDiff))
 	// Output: E85 at 4 bar
 }
+
+func ExampleVerify() {
+	ethanol := Fuel("ethanol")
+	Verify(
+		Near("ethanol at 20 °C", ethanol.Density(quantity.Celsius(20)), "789.3 kg/m3 +- 0.1 %", "CRC Handbook, from memory"),
+		Near("air to fuel", ethanol.StoichiometricAFR(), "8.99..9.01", "Heywood, table D.4, from memory"),
+	)
+	// Output:
+	// Checks
+	//
+	// Checked                   Here          Ought to be  By                               Verdict
+	// ─────────────────────────────────────────────────────────────────────────────────────────────
+	// ethanol at 20 °C  789.22 kg/m³  789.3 kg/m3 ± 0.1 %  CRC Handbook, from memory        ● holds
+	// air to fuel             9.0049         8.99 to 9.01  Heywood, table D.4, from memory  ● holds
+}
+
+func ExampleTable() {
+	Show(Table("On the bench", "Part | Flow in lb/h | Pressure in psi",
+		Row("injector", 142*quantity.PoundPerHour, 3*quantity.BarDiff),
+		Row("pump", 560*quantity.PoundPerHour, 70*quantity.PSI)))
+	// Output:
+	// On the bench
+	//
+	// Part      Flow in lb/h  Pressure in psi
+	// ───────────────────────────────────────
+	// injector           142            43.51
+	// pump               560               70
+}
+
+func ExamplePlot() {
+	e70 := Fuel("E70")
+	density := Plot("Density as it warms", "temperature in °C", "density in kg/m³",
+		Curve("E70", -10, 60, func(t float64) float64 { return float64(e70.Density(quantity.Celsius(t))) }))
+	fmt.Println(density.Alt)
+	// Output: density in kg/m³ over temperature in °C: E70 from 801 to 739.
+}
+
+func ExampleTopUp() {
+	add := TopUp("E70", "18 L of E10", "E85")
+	fmt.Println(add, "of E85 on top make", Mix("18 L of E10", fmt.Sprint(add, " of E85")))
+	// Output: 72 L of E85 on top make E70
+}

@@ -25,7 +25,7 @@ func Map(g *Grid, r sweep.Result, held ...string) figure.Figure {
 }
 
 func (g *Grid) surface(view figure.View, r sweep.Result, held []string) (figure.Figure, error) {
-	s, err := g.cut(held)
+	s, err := g.cut(r, held)
 	if err != nil {
 		return figure.Figure{}, err
 	}

@@ -100,9 +100,10 @@ type cut struct {
 // shown is how many axes a figure shows.
 const shown = 2
 
-// cut computes the grid over its first two axes. The others are held at the
-// values given, as in "base pressure = 58 psi", or else at their first.
-func (g *Grid) cut(held []string) (cut, error) {
+// cut computes the grid over its first two axes, for a figure of a result. The
+// others are held at the values given, as in "base pressure = 58 psi", or else at
+// their first.
+func (g *Grid) cut(r sweep.Result, held []string) (cut, error) {
 	if n := len(g.axes); n < shown {
 		return cut{}, fmt.Errorf("a sweep of %d axes or more is needed; this one has %d", shown, n)
 	}
@@ -135,7 +136,7 @@ func (g *Grid) cut(held []string) (cut, error) {
 		}
 	}
 	var err error
-	c.Grid, err = g.over(texts)
+	c.Grid, err = g.over(r, texts)
 	return c, err
 }
 
@@ -191,13 +192,26 @@ func (g *Grid) find(rest []sweep.Axis, text string) (int, float64, error) {
 	return fail("%s is not held here; held are %s", want.Field, strings.Join(fields, ", "))
 }
 
-// over assesses the build over axes, once.
-func (g *Grid) over(axes []string) (*sweep.Grid, error) {
+// over assesses the build over axes, once for the usual results together and once
+// for each other.
+func (g *Grid) over(r sweep.Result, axes []string) (*sweep.Grid, error) {
 	key := strings.Join(axes, "\n")
+	var plan sweep.Plan
+	if !slices.ContainsFunc(sweep.Usual, func(u sweep.Result) bool { return u.Name == r.Name }) {
+		key += "\n" + r.Name
+		plan.Results = []sweep.Result{r}
+	}
 	if made := g.made[key]; made != nil {
 		return made, nil
 	}
-	made, err := sweep.Over(context.Background(), g.build, axes...)
+	for _, text := range axes {
+		axis, err := sweep.ParseAxis(text)
+		if err != nil {
+			return nil, err
+		}
+		plan.Axes = append(plan.Axes, axis)
+	}
+	made, err := sweep.Keep(context.Background(), g.build, plan)
 	if err != nil {
 		return nil, err
 	}

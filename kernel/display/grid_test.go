@@ -47,6 +47,21 @@ func TestGridIsComputedWhenNeeded(t *testing.T) {
 	}
 }
 
+// Any result can be drawn, also those that a sweep holds only where it is asked for them.
+func TestResultsBeyondTheUsual(t *testing.T) {
+	b := bench(t)
+	g := Sweep(b, "boost = 1, 1.5 bar", "ethanol = 0, 50, 85 %")
+	Map(g, sweep.Duty)
+	f := Lines(g, sweep.AirRoute)
+	want := sweep.AirRoute.Of(Assess(With(b, "boost = 1.5 bar, ethanol = 85 %")))
+	if s := f.Chart.Series; len(s) != 3 || !near(s[2].Points[1].Y, want) {
+		t.Errorf("%d lines, the last ends at %v, want %v", len(s), s[len(s)-1].Points, want)
+	}
+	if Map(g, sweep.PulseWidth).Surface == nil || len(g.made) != 3 {
+		t.Errorf("%d cuts are computed for the usual results and two others, want 3", len(g.made))
+	}
+}
+
 // What a figure shows is what an assessment of the changed build says.
 func TestSurfaceAgreesWithAssess(t *testing.T) {
 	b := bench(t)

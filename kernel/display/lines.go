@@ -22,7 +22,7 @@ var dashes = []figure.Style{figure.Solid, figure.Dashed, figure.Dotted}
 func Lines(g *Grid, r sweep.Result, held ...string) figure.Figure { return cell.Must(g.lines(r, held)) }
 
 func (g *Grid) lines(r sweep.Result, held []string) (figure.Figure, error) {
-	s, err := g.cut(held)
+	s, err := g.cut(r, held)
 	if err != nil {
 		return figure.Figure{}, err
 	}
@@ -95,7 +95,7 @@ func (g *Grid) limitLines(r sweep.Result) (figure.Figure, error) {
 	var label string
 	var without []string
 	for k, v := range third.Values {
-		s, err := g.cut([]string{at(third, v)})
+		s, err := g.cut(r, []string{at(third, v)})
 		if err != nil {
 			return figure.Figure{}, err
 		}

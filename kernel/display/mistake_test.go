@@ -30,6 +30,12 @@ func cube() *Grid {
 	return Sweep(bench(), "boost = 1..2 bar by 0.2", "ethanol = 0, 50, 85 %", "base pressure = 3, 4 bar")
 }
 
+// odd is a list of numbers that are not pairs.
+func odd() []float64 { return []float64{1, 2, 3} }
+
+// failingCheck is the one mistake of which something is to be seen: what was checked.
+const failingCheck = "check that fails"
+
 // mistakes are cells that go wrong, with what they are to say.
 var mistakes = map[string]struct {
 	cell func()
@@ -65,10 +71,22 @@ var mistakes = map[string]struct {
 	"gaps only": {func() {
 		Map(Sweep(bench(), "boost = 1, 2 bar", "lambda = 3, 4"), sweep.Duty)
 	}, "lambda"},
-	"unshowable":     {func() { Show([]int{1}) }, "cannot show a []int; Show takes builds, assessments, "},
-	"nil assessment": {func() { Show((*sizing.Assessment)(nil)) }, "cannot show a *sizing.Assessment"},
-	"nil":            {func() { Show(nil) }, "cannot show a <nil>"},
-	"way out":        {func() { Out("../x.pdf") }, `cannot write "../x.pdf": want the name of a file inside the output folder`},
+	"no such fuel":     {func() { Fuel("turpentine") }, `fuel "turpentine": unknown fuel`},
+	"too much ethanol": {func() { Ethanol(170) }, "no such blend"},
+	"nothing to mix":   {func() { Mix("18 L E10") }, `portion "18 L E10": want a volume of a fuel, such as "18 L of E10"`},
+	"out of reach":     {func() { Needed("50 L of E90", "E85", "E10") }, "out of reach"},
+	"curve backwards":  {func() { Curve("a", 2, 1, func(x float64) float64 { return x }) }, `curve "a" goes from 2 to 1; want the lesser end first`},
+	"half a dot":       {func() { Dots("a", odd()...) }, "dots a: want x and y in turn"},
+	"no such place": {func() {
+		Most(bench(), "boost = 0.5..3 bar in 11", "ethanol = 0, 50 %", "base pressure = 3 bar").At(2, 0)
+	}, "there is no value 2, 0; there are 2 along ethanol and 1 along base pressure, counted from 0"},
+	"no format":       {func() { Save(cube(), "duty") }, `cannot write "duty": the ending "" tells no format; want .csv or .json`},
+	failingCheck:      {func() { Verify(Holds("it carries", false, "the bench")) }, "1 of 1 checks do not hold:\n  it carries: no, want yes (the bench)"},
+	"nothing checked": {func() { Verify() }, "nothing is checked"},
+	"unshowable":      {func() { Show([]int{1}) }, "cannot show a []int; Show takes builds, assessments, "},
+	"nil assessment":  {func() { Show((*sizing.Assessment)(nil)) }, "cannot show a *sizing.Assessment"},
+	"nil":             {func() { Show(nil) }, "cannot show a <nil>"},
+	"way out":         {func() { Out("../x.pdf") }, `cannot write "../x.pdf": want the name of a file inside the output folder`},
 }
 
 // A mistake is told in plain words, once, and ends the program with status 1.
@@ -87,7 +105,7 @@ func TestMistakes(t *testing.T) {
 			if code := cmd.ProcessState.ExitCode(); code != 1 {
 				t.Errorf("status %d, want 1", code)
 			}
-			if stdout.Len() > 0 {
+			if shown := stdout.Len() > 0; shown != (name == failingCheck) {
 				t.Errorf("it showed %q", stdout.String())
 			}
 			said := stderr.String()

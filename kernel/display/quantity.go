@@ -15,26 +15,35 @@ func format[Q quantity.Quantity](q Q, sys quantity.System) string {
 // bothSystems prints a quantity in metric units and those of the United States
 // trade, unless they are the same, and tells whether v is a quantity.
 func bothSystems(v any) (text string, ok bool) {
-	for _, try := range printers {
-		if text, ok := try(v); ok {
+	for _, k := range kinds {
+		if text, ok := k.both(v); ok {
 			return text, true
 		}
 	}
 	return "", false
 }
 
-var printers = []func(any) (string, bool){
-	printer[quantity.Acceleration], printer[quantity.AngularSpeed], printer[quantity.Area], printer[quantity.CrankPower],
-	printer[quantity.Current], printer[quantity.Density], printer[quantity.EnergyDensity], printer[quantity.Length],
-	printer[quantity.Mass], printer[quantity.MassFlow], printer[quantity.MassFraction], printer[quantity.MolarMass],
-	printer[quantity.Power], printer[quantity.Pressure], printer[quantity.PressureDiff], printer[quantity.Ratio], printer[quantity.Resistance],
-	printer[quantity.SpecificConsumption], printer[quantity.SpecificEnergy], printer[quantity.SpecificHeat], printer[quantity.Temperature],
-	printer[quantity.TemperatureDiff], printer[quantity.Time], printer[quantity.Torque], printer[quantity.Velocity],
-	printer[quantity.Viscosity], printer[quantity.Voltage], printer[quantity.Volume], printer[quantity.VolumeFlow],
-	printer[quantity.VolumeFraction], printer[quantity.WheelPower],
+// kind is what can be done with one kind of quantity, told by its type.
+type kind struct {
+	both func(v any) (text string, ok bool)
+	in   func(v any, unit string) (text string, ok bool, err error) // see inUnit
 }
 
-func printer[Q quantity.Quantity](v any) (string, bool) {
+func kindOf[Q quantity.Quantity]() kind { return kind{both[Q], inUnit[Q]} }
+
+var kinds = []kind{
+	kindOf[quantity.Acceleration](), kindOf[quantity.AngularSpeed](), kindOf[quantity.Area](), kindOf[quantity.CrankPower](),
+	kindOf[quantity.Current](), kindOf[quantity.Density](), kindOf[quantity.EnergyDensity](), kindOf[quantity.Length](),
+	kindOf[quantity.Mass](), kindOf[quantity.MassFlow](), kindOf[quantity.MassFraction](), kindOf[quantity.MolarMass](),
+	kindOf[quantity.Power](), kindOf[quantity.Pressure](), kindOf[quantity.PressureDiff](), kindOf[quantity.Ratio](), kindOf[quantity.Resistance](),
+	kindOf[quantity.SpecificConsumption](), kindOf[quantity.SpecificEnergy](), kindOf[quantity.SpecificHeat](), kindOf[quantity.Temperature](),
+	kindOf[quantity.TemperatureDiff](), kindOf[quantity.Time](), kindOf[quantity.Torque](), kindOf[quantity.Velocity](),
+	kindOf[quantity.Viscosity](), kindOf[quantity.Voltage](), kindOf[quantity.Volume](), kindOf[quantity.VolumeFlow](),
+	kindOf[quantity.VolumeFraction](), kindOf[quantity.WheelPower](),
+}
+
+// both prints a quantity in both systems, and tells whether v is a Q.
+func both[Q quantity.Quantity](v any) (string, bool) {
 	q, ok := v.(Q)
 	if !ok {
 		return "", false

@@ -22,6 +22,7 @@ const FigureMIME = "application/vnd.railbook.figure+json"
 //     be said about it, cautions first;
 //   - a build as the table of what its sheet says, defaults filled in;
 //   - a table, a figure, a grid, the steps of a working;
+//   - a ceiling as the largest values that all parts carry, with what stops them;
 //   - doubts as what follows from them, in words and tables;
 //   - measurements as what they say, in words and tables;
 //   - a quantity, in metric and in US units;
@@ -73,6 +74,11 @@ func bundle(v any) (cell.Bundle, error) {
 		if v != nil {
 			return tableBundle(v.table()), nil
 		}
+	case *Ceiling:
+		if v != nil {
+			t, err := v.table()
+			return tableBundle(t), err
+		}
 	case *Doubts:
 		if v != nil {
 			return v.bundle()
@@ -94,7 +100,7 @@ func bundle(v any) (cell.Bundle, error) {
 	if s, ok := v.(fmt.Stringer); ok {
 		return cell.Bundle{cell.Text: s.String()}, nil
 	}
-	return nil, fmt.Errorf("cannot show a %T; Show takes builds, assessments, tables, figures, grids, doubts, measurements, quantities, text and numbers", v)
+	return nil, fmt.Errorf("cannot show a %T; Show takes builds, assessments, tables, figures, grids, ceilings, doubts, measurements, quantities, text and numbers", v)
 }
 
 func tableBundle(t sizing.Table) cell.Bundle {

@@ -16,11 +16,13 @@ import (
 
 // Report writes the PDF report of an assessment to a file in the folder meant
 // for what cells write (see display.Out), and shows its name and size. Figures
-// take the place of those that a report has by itself. A mistake ends the cell
-// with its reason, as everything in package display does.
+// take the place of those that a report has by itself; a logo that the build sheet
+// names is looked for in the notebook's folder. A mistake ends the cell with its
+// reason, as everything in package display does.
 func Report(a *sizing.Assessment, name string, figures ...figure.Figure) {
 	path := cell.Must(cell.OutPath(name))
-	if err := report.Write(path, a, report.Options{Figures: figures}); err != nil {
+	o := report.Options{Figures: figures, Logo: cell.Must(report.LogoOf(a.Build, "."))}
+	if err := report.Write(path, a, o); err != nil {
 		cell.Fail(err)
 	}
 	info := cell.Must(os.Stat(path))
