@@ -57,13 +57,24 @@ func TestReportHoldsTheAssessment(t *testing.T) {
 					want("result", s.Result)
 					want("source", s.Source)
 				}
-				for _, table := range []sizing.Table{a.InputTable(sys), a.DemandTable(sys), a.InjectionTable(sys), a.MarginTable(sys)} {
+				for _, table := range []sizing.Table{a.DemandTable(sys), a.MarginTable(sys)} {
 					want("caption", table.Caption)
+				}
+				for _, table := range []sizing.Table{a.InputTable(sys), a.DemandTable(sys), a.MarginTable(sys)} {
 					for _, row := range table.Rows {
 						for _, cell := range row {
 							for line := range strings.SplitSeq(cell, "; ") {
 								want("cell", line)
 							}
+						}
+					}
+				}
+				// These are told apart by section there, so that names differ.
+				for _, table := range []sizing.Table{a.InjectionTable(sys), a.SupplyTable(sys)} {
+					for _, row := range table.Rows {
+						cut := strings.NewReplacer(" of full motor voltage", "", " against ", "|", " at ", "|")
+						for value := range strings.SplitSeq(cut.Replace(row[1]), "|") {
+							want(row[0], value)
 						}
 					}
 				}
@@ -83,7 +94,7 @@ func TestReportHoldsTheAssessment(t *testing.T) {
 					}
 				}
 				job := a.Build.Job
-				for _, s := range []string{job.Name, job.Customer, job.Maker, job.Engineer, job.Reference, job.Notes, "Revision" + job.Revision} {
+				for _, s := range []string{"Fuel system build report", job.Name, job.Customer, job.Maker, job.Engineer, job.Reference, job.Notes, "Revision" + job.Revision} {
 					want("particular", s)
 				}
 			})
@@ -114,8 +125,8 @@ func TestGraveWarningsComeFirst(t *testing.T) {
 	if lastGrave > firstOther {
 		t.Error("a caution stands before a grave warning")
 	}
-	if !strings.Contains(text[:strings.Index(text, "Contents")], "gravewarnings:railsags") {
-		t.Error("the cover does not tell of the grave warnings")
+	if summary := text[strings.Index(text, "Whattowatch"):]; !strings.HasPrefix(summary, "Whattowatch–▲Railsags.") || !strings.Contains(summary[:2000], "3ofthemgrave") {
+		t.Errorf("the summary does not tell of the grave warnings first: %.200s", summary)
 	}
 }
 

@@ -20,8 +20,10 @@
 //
 // # What the file is, and is not
 //
-// The file is PDF 1.7 with the fonts it uses, its title, its language and metadata. What
-// the library below does not allow, and no claim is made for:
+// The file is PDF 1.7 with an outline, links, the parts of the fonts that it uses, its
+// title, its language and metadata. Text is printed as far as the type has its characters
+// and it runs from left to right; what cannot be printed stands as "□", and a note says
+// what it was. What the library below does not allow, and no claim is made for:
 //
 //   - It is not tagged: there is no structure for screen readers, no order of reading but
 //     that of drawing, and no text in place of a picture (PDF/UA, ISO 14289-1). Every

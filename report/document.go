@@ -37,12 +37,13 @@ type PartsList struct {
 	Content io.Reader
 }
 
-// Make makes a report on a, in the unit system of the sheet and on its paper: Letter for
-// US units, A4 for SI. The report carries the build sheet that it can be made again from,
-// its results, and the parts lists of o as attachments.
+// Make makes a report on a, in the unit system and on the paper of the sheet. The report
+// carries the build sheet that it can be made again from, its results, and the parts lists
+// and the logo of o as attachments.
 //
-// The error wraps ErrAssessment, is one of package draw for a figure that cannot be drawn
-// or of package attach for a list that cannot be attached, or one of the PDF's own.
+// The error wraps ErrAssessment or ErrLogo, is one of package draw for a figure that
+// cannot be drawn or of package attach for a list that cannot be attached, or one of the
+// PDF's own.
 func Make(a *sizing.Assessment, o Options) (*Document, error) {
 	if err := usable(a); err != nil {
 		return nil, err
@@ -70,6 +71,14 @@ func Make(a *sizing.Assessment, o Options) (*Document, error) {
 			return nil, err
 		}
 	}
+	if w.choice = o.Choice; w.choice != nil {
+		if err := w.choice.check(); err != nil {
+			return nil, err
+		}
+	}
+	if err := w.setLogo(o.Logo); err != nil {
+		return nil, err
+	}
 	if err := w.draw(list); err != nil {
 		return nil, err
 	}
@@ -81,9 +90,12 @@ func Make(a *sizing.Assessment, o Options) (*Document, error) {
 	if d.Results, err = w.results(shown); err != nil {
 		return nil, err
 	}
-	files, err := d.attachments(o.Lists, o.Evidence)
+	files, err := d.attachments(o)
 	if err != nil {
 		return nil, err
+	}
+	if w.logo != nil {
+		files = append(files, w.logoFile())
 	}
 	s := w.setup()
 	d.PDF, err = attach.Add(pdf, attach.About{
@@ -120,7 +132,7 @@ func sheetOf(a *sizing.Assessment) ([]byte, *sizing.Assessment, error) {
 }
 
 // attachments are what the report carries.
-func (d *Document) attachments(lists []PartsList, evidence *Evidence) ([]attach.File, error) {
+func (d *Document) attachments(o Options) ([]attach.File, error) {
 	encoded, err := d.Results.Encode()
 	if err != nil {
 		return nil, err
@@ -130,14 +142,24 @@ func (d *Document) attachments(lists []PartsList, evidence *Evidence) ([]attach.
 		{Name: ResultsName, Type: "application/json", Description: "The results of this report, for programs", Relation: attach.Data, Data: encoded},
 		{Name: SchemaName, Type: "application/schema+json", Description: "What the names in " + ResultsName + " mean", Relation: attach.Schema, Data: results.Schema},
 	}
-	if evidence != nil {
-		data, err := json.MarshalIndent(evidence, "", "  ")
+	for _, told := range []struct {
+		name, description string
+		what              any
+		is                bool
+	}{
+		{EvidenceName, "What logged pulls say, as this report prints it", o.Evidence, o.Evidence != nil},
+		{ChoiceName, "How the parts were chosen, as this report prints it", o.Choice, o.Choice != nil},
+	} {
+		if !told.is {
+			continue
+		}
+		data, err := json.MarshalIndent(told.what, "", "  ")
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, attach.File{Name: EvidenceName, Type: "application/json", Description: "What logged pulls say, as this report prints it", Relation: attach.Supplement, Data: data})
+		files = append(files, attach.File{Name: told.name, Type: "application/json", Description: told.description, Relation: attach.Supplement, Data: data})
 	}
-	for _, l := range lists {
+	for _, l := range o.Lists {
 		data, err := io.ReadAll(io.LimitReader(l.Content, attach.MostBytes+1))
 		if err != nil {
 			return nil, fmt.Errorf("cannot read the parts list %s: %w", l.Name, err)

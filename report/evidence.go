@@ -28,24 +28,20 @@ func DecodeEvidence(data []byte) (*Evidence, error) {
 	return &e, e.check()
 }
 
-func (e *Evidence) check() error {
-	for _, t := range e.Tables {
-		for i, row := range t.Rows {
-			if len(row) == 0 || len(row) != len(t.Columns) {
-				return fmt.Errorf("%s: table %.60q, row %d has %d cells and %d columns", EvidenceName, t.Caption, i+1, len(row), len(t.Columns))
-			}
-		}
-	}
-	return nil
-}
+func (e *Evidence) check() error { return checkTables(EvidenceName, e.Tables) }
 
 // evidence writes the section on logged pulls.
 func (w *writer) evidence() {
-	w.text("Pulls that were logged on this engine say what it really consumed and whether the rail held. They are measured, with the uncertainty that instruments and scatter leave; samples that do not tell the flow were set aside.")
+	tables := narrow(w.pulls.Tables)
+	text := "Pulls that were logged on this engine say what it really consumed and whether the rail held. They are measured, with the uncertainty that instruments and scatter leave; samples that do not tell the flow were set aside."
+	if len(tables) > 0 {
+		text += " " + w.tablesFollow(len(tables)) + "."
+	}
+	w.text(text)
 	for _, words := range w.pulls.Words {
 		w.text(words)
 	}
-	for _, t := range w.pulls.Tables {
+	for _, t := range tables {
 		w.table(t)
 	}
 }

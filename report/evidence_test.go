@@ -54,7 +54,7 @@ func TestEvidence(t *testing.T) {
 func TestEvidenceErrors(t *testing.T) {
 	for text, says := range map[string]string{
 		`{`: "unexpected end", `{"tables": [{"Caption": "x", "Columns": [{"Name": "a"}], "Rows": [["1", "2"]]}]}`: "2 cells and 1 columns",
-		`{"tables": [{"Columns": [], "Rows": [[]]}]}`: "0 cells",
+		`{"tables": [{"Columns": [], "Rows": [[]]}]}`: "no columns",
 	} {
 		if _, err := report.DecodeEvidence([]byte(text)); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v, want an error saying %q", text, err, says)

@@ -13,7 +13,7 @@ import (
 
 // fuel writes the section on the fuel: its properties and where they come from.
 func (w *writer) fuel() {
-	w.text(fmt.Sprintf("Table %d gives the properties of the blend, computed from its constituents; table %d says where theirs come from.", w.doc.NextTable(), w.doc.NextTable()+1))
+	w.lead(fmt.Sprintf("%s gives the properties of the blend, computed from its constituents; %s says where theirs come from.", capital(w.next()), w.after(1)))
 	w.put(layout.Table{
 		Caption: "The fuel, " + w.a.Build.Fuel.Blend.String(),
 		Columns: []layout.Column{{Name: "Property"}, {Name: "Value", Align: layout.Right}},
@@ -24,8 +24,8 @@ func (w *writer) fuel() {
 	}
 	w.put(layout.Table{
 		Caption: "Sources of the constituents' properties",
-		Columns: []layout.Column{{Name: "Constituent", Strong: true, Share: 0.13}, {Name: "Properties", Share: 0.29}, {Name: "Source", Share: 0.58}},
-		Rows:    sources(w.a.Build.Fuel.Blend),
+		Columns: []layout.Column{{Name: "Constituent", Strong: true, Share: 0.16}, {Name: "Properties", Share: 0.70}, {Name: "Source", Share: 0.14}},
+		Rows:    w.sources(w.a.Build.Fuel.Blend),
 	})
 }
 
@@ -34,7 +34,7 @@ func (w *writer) caveats() []string {
 	var list []string
 	for _, c := range w.a.Build.Fuel.Blend.Caveats() {
 		if !slices.ContainsFunc(w.a.Warnings, func(x sizing.Warning) bool { return strings.Contains(x.Text, c) }) {
-			list = append(list, tie(c))
+			list = append(list, tie(w.sourced(c)))
 		}
 	}
 	return list
@@ -74,29 +74,29 @@ func (w *writer) properties() [][]string {
 func share(v float64) string { return quantity.Digits(100*v, 4) + " %" }
 
 // sources lists the sources of each constituent's properties, each once.
-func sources(b fuel.Blend) [][]string {
+func (w *writer) sources(b fuel.Blend) [][]string {
 	var rows [][]string
 	for _, c := range b.Constituents() {
-		var order []string
-		properties := map[string][]string{}
+		var order []reference
+		properties := map[reference][]string{}
 		for _, v := range c.Values() {
-			text := v.Source.Citation
-			if v.Source.Standing == fuel.Memory && !strings.Contains(text, "memory") {
-				text += " (from memory)"
+			work := workOf(v.Source)
+			if v.Source.Standing == fuel.Definition {
+				continue // the formula of a molecule is its own source
 			}
-			if properties[text] == nil {
-				order = append(order, text)
+			if properties[work] == nil {
+				order = append(order, work)
 			}
-			if list := properties[text]; len(list) == 0 || list[len(list)-1] != v.Property {
-				properties[text] = append(list, v.Property)
+			if list := properties[work]; len(list) == 0 || list[len(list)-1] != v.Property {
+				properties[work] = append(list, v.Property)
 			}
 		}
-		for i, text := range order {
+		for i, work := range order {
 			name := ""
 			if i == 0 {
 				name = sentence(c.Name())
 			}
-			rows = append(rows, []string{name, sentence(strings.Join(properties[text], ", ")), sentence(text)})
+			rows = append(rows, []string{name, sentence(strings.Join(properties[work], ", ")), w.cite(work)})
 		}
 	}
 	return rows

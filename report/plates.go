@@ -62,7 +62,7 @@ func (w *writer) draw(list []figure.Figure) error {
 		*to = append(*to, plate{Figure: f, png: pictures[i]})
 	}
 	n := 0
-	for _, group := range [][]plate{w.plates.headroom, w.plates.delivery, w.plates.rest} {
+	for _, group := range [][]plate{w.plates.delivery, w.plates.headroom, w.plates.rest} {
 		for i := range group {
 			n++
 			group[i].number = n

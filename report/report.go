@@ -4,11 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"time"
 
 	"example.com/railbook/report/figure"
 	"example.com/railbook/report/internal/layout"
+	"example.com/railbook/report/internal/logo"
 	"example.com/railbook/report/results"
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/quantity"
@@ -23,6 +23,11 @@ type Options struct {
 	Lists   []PartsList     // that parts were chosen from, to be attached
 	// Evidence is what logged pulls of this engine say; nil for none.
 	Evidence *Evidence
+	// Choice is how the parts were chosen; nil for a report that does not tell.
+	Choice *Choice
+	// Logo is the picture that job.logo of the sheet names, as [LogoOf] reads it; nil
+	// for a sheet without.
+	Logo []byte
 }
 
 // ErrAssessment marks an assessment that no report can be made of.
@@ -69,7 +74,7 @@ func date(a *sizing.Assessment, o Options) time.Time {
 	return time.Date(d.Year(), d.Month(), d.Day(), 0, 0, 0, 0, time.UTC)
 }
 
-// writer writes one report.
+// writer puts the content of a report on the pages of a document.
 type writer struct {
 	a       *sizing.Assessment
 	sys     quantity.System
@@ -79,8 +84,14 @@ type writer struct {
 	plates  plates
 	study   *uncertainty.Study // nil where nothing is in doubt
 	pulls   *Evidence          // nil where there is none
-	number  map[string]int     // of sections, by title
-	title   string             // of the section being written
+	choice  *Choice            // nil where there is none
+	logo    *logo.Logo         // nil where there is none
+	moved   []effect           // what becomes of the results where an assumption is wrong, in the order of the assumptions
+	assumed map[string]int     // numbers of the assumptions, from 1, by the fields they stand in for
+	inputs  inputs             // the full inputs, and where each is to be found
+	label   map[string]string  // of sections and appendices, by title
+	title   string             // of the one being written
+	cited   []reference        // in the order of their numbers
 	tables  []results.Table
 	steps   []results.Step
 	err     error // the first that met it
@@ -88,64 +99,116 @@ type writer struct {
 
 // The titles of the sections, in order.
 const (
-	partsTitle         = "Parts and margins"
+	summaryTitle       = "Summary"
 	warningsTitle      = "Warnings"
-	inputsTitle        = "The combination"
-	fuelTitle          = "The fuel"
+	combinationTitle   = "The combination"
 	assumptionsTitle   = "Assumptions"
+	fuelTitle          = "Fuel and blend"
 	demandTitle        = "Fuel demand"
-	deliveryTitle      = "Injection and delivery"
-	workingTitle       = "The working"
+	injectorsTitle     = "Injectors"
+	pumpsTitle         = "Pumps and wiring"
+	plumbingTitle      = "Plumbing"
+	regulatorTitle     = "Regulator and rail pressure"
+	marginsTitle       = "Margins"
 	mapsTitle          = "Around this build"
-	doubtsTitle        = "What is not known exactly"
+	choiceTitle        = "Choice of parts"
 	evidenceTitle      = "Evidence from logs"
+	uncertaintyTitle   = "Uncertainty"
 	commissioningTitle = "Commissioning"
 	safetyTitle        = "Safety"
 	limitsTitle        = "Limits of this report"
 	signTitle          = "Sign-off"
+
+	inputsTitle     = "Full inputs"
+	workingTitle    = "Full working"
+	referencesTitle = "References"
+	glossaryTitle   = "Glossary"
+	unitsTitle      = "Units"
 )
 
+// part is a section or an appendix.
+type part struct {
+	title    string
+	write    func()
+	leaveOut bool
+}
+
+func (w *writer) sections() (sections, appendices []part) {
+	return given(
+			part{summaryTitle, w.summary, false},
+			part{warningsTitle, w.warnings, false},
+			part{combinationTitle, w.combination, false},
+			part{assumptionsTitle, w.assumptions, false},
+			part{fuelTitle, w.fuel, false},
+			part{demandTitle, w.demand, false},
+			part{injectorsTitle, w.injectors, false},
+			part{pumpsTitle, w.pumps, false},
+			part{plumbingTitle, w.plumbing, false},
+			part{regulatorTitle, w.regulator, false},
+			part{marginsTitle, w.margins, false},
+			part{mapsTitle, w.maps, len(w.plates.rest) == 0},
+			part{choiceTitle, w.chosen, w.choice == nil},
+			part{evidenceTitle, w.evidence, w.pulls == nil},
+			part{uncertaintyTitle, w.uncertainty, false},
+			part{commissioningTitle, w.commissioning, false},
+			part{safetyTitle, w.safety, false},
+			part{limitsTitle, w.limits, false},
+			part{signTitle, w.sign, false},
+		), given(
+			part{inputsTitle, w.fullInputs, false},
+			part{workingTitle, w.working, false},
+			part{referencesTitle, w.references, false},
+			part{glossaryTitle, w.glossary, false},
+			part{unitsTitle, w.units, false},
+		)
+}
+
+// given leaves out what is not to be written.
+func given(list ...part) []part {
+	var kept []part
+	for _, p := range list {
+		if !p.leaveOut {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
 func (w *writer) write() ([]byte, error) {
-	type section struct {
-		title string
-		write func()
-	}
-	sections := []section{
-		{partsTitle, w.parts},
-		{warningsTitle, w.warnings},
-		{inputsTitle, w.inputs},
-		{fuelTitle, w.fuel},
-		{assumptionsTitle, w.assumptions},
-		{demandTitle, w.demand},
-		{deliveryTitle, w.delivery},
-		{workingTitle, w.working},
-		{mapsTitle, w.maps},
-		{commissioningTitle, w.commissioning},
-		{safetyTitle, w.safety},
-		{limitsTitle, w.limits},
-		{signTitle, w.sign},
-	}
-	if w.pulls != nil {
-		sections = slices.Insert(sections, 9, section{evidenceTitle, w.evidence})
-	}
-	if w.study != nil {
-		sections = slices.Insert(sections, 9, section{doubtsTitle, w.doubts})
-	}
-	if len(w.plates.rest) == 0 {
-		sections = slices.Delete(sections, 8, 9)
-	}
-	w.number = map[string]int{}
-	titles := make([]string, len(sections))
+	sections, appendices := w.sections()
+	w.label = map[string]string{}
+	var titles, appended []string
 	for i, s := range sections {
-		titles[i] = s.title
-		w.number[s.title] = i + 1
+		titles = append(titles, s.title)
+		w.label[s.title] = fmt.Sprint(i + 1)
 	}
+	for i, s := range appendices {
+		appended = append(appended, s.title)
+		w.label[s.title] = string(rune('A' + i))
+	}
+	w.inputs = inputsOf(w.a, w.sys)
+	w.assumed = map[string]int{}
+	for i, x := range w.a.Assumptions {
+		for _, path := range paths(x) {
+			w.assumed[path] = i + 1
+		}
+	}
+	w.moved = w.effects()
 	w.doc = layout.New(w.setup())
-	w.cover(titles)
+	w.title = "Title page"
+	w.cover(titles, appended)
 	w.doc.NewPage()
-	for _, s := range sections {
+	for i, s := range sections {
 		w.title = s.title
 		w.doc.Section(s.title)
+		s.write()
+		if i == 0 {
+			w.doc.NewPage() // the summary has a page of its own
+		}
+	}
+	for _, s := range appendices {
+		w.title = s.title
+		w.doc.Appendix(s.title)
 		s.write()
 	}
 	if w.err != nil {
@@ -163,10 +226,10 @@ func (w *writer) setup() layout.Setup {
 	s := layout.Setup{
 		Paper: layout.A4, Date: w.date,
 		Title: "Fuel system build report: " + job.Name, Author: author,
-		Subject: w.summary(), Creator: w.program(),
+		Subject: w.subject(), Creator: w.program(),
 		Foot: join("  ·  ", job.Reference, "Revision "+job.Revision, job.Name),
 	}
-	if w.sys == quantity.US {
+	if job.Paper.OfUnits(w.sys) == sizing.LetterPaper {
 		s.Paper = layout.Letter
 	}
 	return s
@@ -177,6 +240,3 @@ const program = "Railbook"
 
 // program names what made the report.
 func (w *writer) program() string { return join(" ", program, w.version) }
-
-// section refers to a section by its number: "section 3".
-func (w *writer) section(title string) string { return fmt.Sprintf("section %d", w.number[title]) }

@@ -10,7 +10,7 @@ import (
 func (w *writer) limits() {
 	items := []string{
 		"It is a calculation for one steady operating point: full load, one speed, one manifold pressure. Starting, tip-in, gear changes, fuel surge in the tank, hot restarts and vapour at the pumps' inlets are not in it.",
-		"It rests on the build sheet of " + w.section(inputsTitle) + " and the assumptions of " + w.section(assumptionsTitle) + ". Ratings and curves of parts are taken as given; none was tested for this report.",
+		"It rests on the inputs of " + w.section(inputsTitle) + " and the assumptions of " + w.section(assumptionsTitle) + ". Ratings and curves of parts are taken as given; none was tested for this report.",
 		"The target power is an input. Whether the engine makes it, and bears it, is not looked at.",
 		"Numbers are printed with four digits so that the arithmetic can be followed, not because they are known that well. The routes to the fuel demand differ by more than that, and so do two samples of one part.",
 		"A part that carries on paper can still be worn, miswired or blocked. The checks of " + w.section(commissioningTitle) + " are needed whatever the verdict.",
@@ -20,9 +20,11 @@ func (w *writer) limits() {
 		items[i] = tie(items[i])
 	}
 	w.doc.List("–", layout.Body, items...)
-	if list := w.doc.Replaced(); len(list) > 0 {
-		w.doc.Text(standIns(list), layout.Aside)
-	}
+	w.doc.Later(func() {
+		if list := w.doc.Replaced(); len(list) > 0 {
+			w.doc.Text(standIns(list), layout.Aside)
+		}
+	})
 }
 
 // sign writes the place to sign, which stays on one page.
@@ -35,7 +37,7 @@ func (w *writer) sign() {
 	if job.Customer != "" {
 		customer += ", " + job.Customer
 	}
-	of := join(", ", job.Name, job.Reference, "revision "+job.Revision, w.date.Format("2 January 2006"))
+	of := join(", ", job.Name, job.Reference, "revision "+job.Revision, longDate(w.date))
 	keep := func(cells ...layout.Cell) { w.doc.Row(layout.Row{Keep: true, Cells: cells}) }
 	keep(layout.Cell{Width: page, Text: "This sign-off is for: " + of + ".", Type: layout.Body, Pad: layout.Pad{Bottom: 3}})
 	const half, gutter = 480, 40
@@ -54,8 +56,9 @@ func (w *writer) sign() {
 		}
 		w.signLine(label, room, half, gutter)
 	}
-	made := "Made by " + w.program() + " from the build sheet. The same sheet, date and version give the same file."
-	w.doc.Row(layout.Row{Cells: []layout.Cell{{Width: page, Text: made, Type: layout.Small, Pad: layout.Pad{Top: 5}}}})
+	w.doc.Heading("How to check this file")
+	w.text("The file carries its build sheet (" + SheetName + ") and its results (" + ResultsName + ") as attachments. The command “railbook check FILE.pdf” takes them out, assesses the sheet anew, compares every number that is printed here, and says whether a signature holds; the same sheet, date and version give the same pages, byte for byte. Any reader of PDF that verifies signatures tells whether the file was changed since it was signed, and by whose certificate: hold that certificate against one that the maker gave you by another way, since anyone can make one in the maker's name. A signature on paper covers the paper alone.")
+	w.doc.Row(layout.Row{Cells: []layout.Cell{{Width: page, Text: "Made by " + w.program() + " from the build sheet.", Type: layout.Small}}})
 }
 
 // signLine writes a labelled line to write on for both sides, with room above it.

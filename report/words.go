@@ -18,43 +18,82 @@ func join(separator string, parts ...string) string {
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return strings.TrimSpace(s) == "" }), separator)
 }
 
-// sentence returns text with a capital at the start.
+// sentence returns text with a capital at the start. A path of the build sheet there is
+// left as it is.
 func sentence(text string) string {
 	first, n := utf8.DecodeRuneInString(text)
-	if n == 0 || first == utf8.RuneError {
+	word, _, _ := strings.Cut(text, " ")
+	if n == 0 || first == utf8.RuneError || sheetPath.MatchString(word) {
 		return text
 	}
 	return string(unicode.ToUpper(first)) + text[n:]
 }
 
+// sheetPath is a path of the build sheet, such as pumps[1].wear.
+var sheetPath = regexp.MustCompile(`^[a-z_]+(\[\d+\])?(\.[a-z_]+(\[\d+\])?)+$`)
+
 // tie makes text ready for print: no line is broken between a number and its unit
-// or a status and its sign, a number below zero has a minus sign, not a hyphen,
-// and an apostrophe is one.
+// or a status and its sign, a number below zero has a minus sign, not a hyphen, an
+// apostrophe is one, and words in backticks stand in quotation marks. Links may be in
+// it.
 func tie(text string) string {
+	if strings.Contains(text, "`") {
+		text = commands.ReplaceAllString(text, "“$1”")
+	}
 	words := strings.Split(text, " ")
 	var b strings.Builder
+	before := ""
 	for i, w := range words {
-		w = apostrophes.ReplaceAllString(w, "$1’")
-		if number := strings.TrimPrefix(w, "-"); number != w && number != "" && number[0] >= '0' && number[0] <= '9' {
-			w = "−" + number
+		if strings.ContainsAny(w, "'-") {
+			w = apostrophes.ReplaceAllString(w, "$1’")
+			w = negatives.ReplaceAllString(w, "$1−$2")
+			if strings.HasPrefix(w, "(-") && i+1 < len(words) && isUnit(unmarked(words[i+1])) {
+				w = "(−" + w[len("(-"):]
+			}
 		}
+		plain := unmarked(w)
 		if i > 0 {
-			last, _ := utf8.DecodeLastRuneInString(words[i-1])
-			if unicode.IsDigit(last) && results.Units[strings.TrimRight(w, ".,;:)")] || strings.ContainsAny(words[i-1], "●◐○") {
+			last, _ := utf8.DecodeLastRuneInString(before)
+			if unicode.IsDigit(last) && isUnit(plain) || strings.ContainsAny(before, "●◐○") {
 				b.WriteRune(layout.Tie)
 			} else {
 				b.WriteByte(' ')
 			}
 		}
 		b.WriteString(w)
+		before = plain
 	}
 	return b.String()
 }
 
-var apostrophes = regexp.MustCompile(`(\pL)'`)
+var (
+	commands    = regexp.MustCompile("`([^`]+)`")
+	apostrophes = regexp.MustCompile(`(\pL)'`)
+	// negatives are numbers below zero, behind the mark of a link. In brackets a hyphen may
+	// be that of a dash size.
+	negatives = regexp.MustCompile(`^((?:[^-]*\x{fdd1})?)-(\d)`)
+	// marks are what links are marked with; see package layout.
+	marks = regexp.MustCompile(`\x{fdd0}[^\x{fdd1}\x{fdd2}]*\x{fdd1}?|\x{fdd2}`)
+)
+
+// unmarked is a word without the parts of a link's mark that it holds.
+func unmarked(word string) string {
+	if !strings.ContainsAny(word, "\ufdd0\ufdd2") {
+		return word
+	}
+	return marks.ReplaceAllString(word, "")
+}
+
+// isUnit reports whether a word is a unit, with marks that may follow it.
+func isUnit(word string) bool {
+	return results.Units[word] || results.Units[strings.TrimRight(word, ".,;:)")] || results.Units[strings.TrimRight(word, ".,;:")]
+}
 
 // text writes paragraphs in the type of the body.
 func (w *writer) text(text string) { w.doc.Text(tie(text), layout.Body) }
+
+// lead writes a paragraph that stays on the page of what follows it.
+func (w *writer) lead(text string) { w.doc.Lead(tie(text), layout.Body) }
 
 // table writes one of the assessment's tables. Rows that fall short are tinted,
 // besides the word and the sign that their status has.

@@ -69,6 +69,7 @@ buying for today and again later. With --why it tells what becomes of one part.`
 	f.IntVar(&job.set, "set", 1, "which of the sets listed is put into the sheet")
 	f.StringVar(&job.write, "write", "", "write the sheet with the set's parts to this file")
 	f.StringVar(&job.csv, "csv", "", "write the sets and near misses listed, and all of the trade-off, to this file")
+	f.StringVar(&job.chart, "chart", "", "file for a chart of headroom over cost, with the tables: .html")
 	f.BoolVar(&job.json, "json", false, "print JSON for programs: every quantity as text with its SI unit, all digits kept")
 	f.BoolVar(&schema, "schema", false, "print what the parts lists hold")
 	return cmd
@@ -77,7 +78,7 @@ buying for today and again later. With --why it tells what becomes of one part.`
 // chooseJob is one invocation of railbook choose.
 type chooseJob struct {
 	sheet, parts, pressures, later, why string
-	write, csv                          string
+	write, csv, chart                   string
 	top, set                            int
 	confidence                          float64 // in percent; 0: the middle of what is in doubt
 	countedText                         string  // what is counted on with it
@@ -126,7 +127,7 @@ func (j *chooseJob) run(ctx context.Context) error {
 		}
 	}
 	bar.clear()
-	if err := j.files(); err != nil {
+	if err := j.files(ctx); err != nil {
 		return err
 	}
 	if j.json {
@@ -146,6 +147,8 @@ func (j *chooseJob) read() error {
 		return fmt.Errorf("--set %d: want the number of a set that is listed, from 1 to %d", j.set, j.top)
 	case j.csv != "" && filepath.Ext(j.csv) != ".csv":
 		return ending("--csv", j.csv, ".csv")
+	case j.chart != "" && filepath.Ext(j.chart) != ".html":
+		return ending("--chart", j.chart, ".html")
 	case j.write != "" && sameFile(j.write, j.sheet):
 		return fmt.Errorf("--write %s is the sheet itself: it would be overwritten; want another file", j.write)
 	}
@@ -208,7 +211,7 @@ func (j *chooseJob) chosen() (*catalogue.Set, error) {
 }
 
 // files writes what is to be written to files.
-func (j *chooseJob) files() error {
+func (j *chooseJob) files(ctx context.Context) error {
 	if j.write != "" {
 		set, err := j.chosen()
 		if err != nil {
@@ -225,6 +228,15 @@ func (j *chooseJob) files() error {
 	if j.csv != "" {
 		if err := maybe.WriteFile(j.csv, j.table(), 0o644); err != nil {
 			return fmt.Errorf("--csv: %w", err)
+		}
+	}
+	if j.chart != "" {
+		page, err := j.chartPage(ctx)
+		if err == nil {
+			err = maybe.WriteFile(j.chart, page, 0o644)
+		}
+		if err != nil {
+			return fmt.Errorf("--chart: %w", err)
 		}
 	}
 	return nil

@@ -52,8 +52,10 @@ func (j *chooseJob) print() error {
 	if j.why == "" {
 		j.printChosen(out)
 	}
-	if j.csv != "" {
-		out.print("\nWritten: %s\n", j.csv)
+	for _, path := range []string{j.csv, j.chart} {
+		if path != "" {
+			out.print("\nWritten: %s\n", path)
+		}
 	}
 	out.print("\n%s\n", caution)
 	return out.err

@@ -1,16 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"strings"
 
 	"example.com/railbook/kernel/display/markup"
-	"example.com/railbook/kernel/nbformat"
-	"example.com/railbook/kernel/page"
-	"example.com/railbook/kernel/scripts"
 	"example.com/railbook/report/figure"
-	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/evidence"
 )
 
@@ -18,17 +12,8 @@ import (
 // rail pressure over speed.
 func (j *evidenceJob) chartPage(ctx context.Context) ([]byte, error) {
 	a, sys := j.assessment, j.assessment.Build.Job.Units
-	cell := &nbformat.Cell{Type: nbformat.Code}
-	nb := &nbformat.Notebook{Cells: []*nbformat.Cell{cell}}
-	add := func(b nbformat.MimeBundle) {
-		cell.Outputs = append(cell.Outputs, &nbformat.Output{Type: nbformat.DisplayData, Data: b})
-	}
-	html := func(text string) {
-		b := nbformat.MimeBundle{}
-		b.SetText("text/html", text)
-		add(b)
-	}
-	html(markup.Verdict(j.advice.Text))
+	l := &leaf{}
+	l.html(markup.Verdict(j.advice.Text))
 	consumption, err := figure.OfConsumption("consumption", a, j.read...)
 	if err != nil {
 		return nil, err
@@ -39,28 +24,13 @@ func (j *evidenceJob) chartPage(ctx context.Context) ([]byte, error) {
 		figures = append(figures, rail)
 	}
 	for _, f := range figures {
-		b, err := picture{Figure: f}.bundle()
-		if err != nil {
+		if err := l.picture(picture{Figure: f}); err != nil {
 			return nil, err
 		}
-		add(b)
 	}
 	for _, log := range j.read {
-		html(markup.Note(log.Name + ": " + log.Rail.Text))
+		l.html(markup.Note(log.Name + ": " + log.Rail.Text))
 	}
-	for _, t := range []sizing.Table{evidence.PullTable(sys, j.read...), evidence.ConsumptionTable(sys, j.read...), evidence.AsideTable(j.read...)} {
-		html(markup.Table(t))
-	}
-	html(markup.Caution(strings.ReplaceAll(caution, "\n", " ")))
-
-	bundle, err := scripts.Load(ctx, func(text string) { j.progress.line("%s", text) })
-	if err != nil {
-		if ctx.Err() != nil {
-			return nil, err
-		}
-		j.progress.line("the page has still pictures instead of live charts: %v", err)
-	}
-	var out bytes.Buffer
-	err = page.Render(&out, nb, page.Options{Title: "Evidence: " + a.Build.Job.Name, Scripts: bundle})
-	return out.Bytes(), err
+	l.tables(evidence.PullTable(sys, j.read...), evidence.ConsumptionTable(sys, j.read...), evidence.AsideTable(j.read...))
+	return l.render(ctx, "Evidence: "+a.Build.Job.Name, j.progress)
 }

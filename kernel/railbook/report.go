@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.com/railbook/report"
+	"example.com/railbook/sizing"
 )
 
 func newReportCommand() *cobra.Command {
@@ -17,6 +18,7 @@ func newReportCommand() *cobra.Command {
 	var lists []string
 	var logs []string
 	var mapping string
+	choice := &chooseJob{top: 10, set: 1}
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "report SHEET... --out FILE.pdf|DIR",
@@ -48,10 +50,13 @@ A file appears complete or not at all.`,
 				return err
 			}
 			if len(args) == 1 && !isFolder(args[0]) && !isFolder(out) && !asJSON {
-				return oneReportOf(cmd, args[0], out, files, logs, mapping)
+				return oneReportOf(cmd, args[0], out, files, logs, mapping, choice)
 			}
 			if len(logs) > 0 {
 				return errors.New("--log goes with one sheet, whose engine it is of, and a file to write")
+			}
+			if choice.parts != "" {
+				return errors.New("--choose goes with one sheet, and a file to write")
 			}
 			batch, err := newBatch(args, out, files)
 			if err != nil {
@@ -62,6 +67,8 @@ A file appears complete or not at all.`,
 	}
 	cmd.Flags().StringVarP(&out, "out", "o", "", "the PDF file to write, or the folder where there is more than one sheet")
 	cmd.Flags().StringArrayVar(&lists, "parts", nil, "parts list that parts were chosen from, to be attached; may be repeated")
+	cmd.Flags().StringVar(&choice.parts, "choose", "", "folder with parts lists, for a section on the sets that carry and why others do not; see choose --help")
+	cmd.Flags().StringVar(&choice.pressures, "pressures", "", "base pressures to choose at (default the sheet's own)")
 	cmd.Flags().StringArrayVar(&logs, "log", nil, "log of pulls of this engine, for a section on what it consumed; may be repeated")
 	cmd.Flags().StringVar(&mapping, "map", "", "mapping file that says what the columns of the logs are; see evidence --help")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print what was written as JSON for programs; --out is then a folder")
@@ -72,15 +79,24 @@ A file appears complete or not at all.`,
 }
 
 // oneReportOf writes the report of one sheet.
-func oneReportOf(cmd *cobra.Command, sheet, out string, files []partsFile, logs []string, mapping string) error {
+func oneReportOf(cmd *cobra.Command, sheet, out string, files []partsFile, logs []string, mapping string, choice *chooseJob) error {
 	a, err := assessSheet(sheet)
 	if err != nil {
 		return err
 	}
-	o := report.Options{Lists: partsLists(files)}
+	o, err := reportOptions(sheet, a, files)
+	if err != nil {
+		return err
+	}
 	if len(logs) > 0 {
 		job := &evidenceJob{sheet: sheet, logs: logs, mapping: mapping, progress: newProgress(cmd.ErrOrStderr())}
 		if o.Evidence, err = job.forReport(cmd.Context()); err != nil {
+			return err
+		}
+	}
+	if choice.parts != "" {
+		choice.sheet, choice.progress = sheet, newProgress(cmd.ErrOrStderr())
+		if o.Choice, err = choice.forReport(cmd.Context()); err != nil {
 			return err
 		}
 	}
@@ -89,6 +105,15 @@ func oneReportOf(cmd *cobra.Command, sheet, out string, files []partsFile, logs 
 	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s\n%s\n", a.Verdict(a.Build.Job.Units), out)
 	return err
+}
+
+// reportOptions are those of the report of a sheet: with its logo, and with parts lists.
+func reportOptions(sheet string, a *sizing.Assessment, files []partsFile) (report.Options, error) {
+	logo, err := report.LogoOf(a.Build, filepath.Dir(sheet))
+	if err != nil {
+		return report.Options{}, fmt.Errorf("%s: %w", sheet, err)
+	}
+	return report.Options{Lists: partsLists(files), Logo: logo}, nil
 }
 
 // isFolder reports whether a path names a folder: one that is there, or one that is to

@@ -277,17 +277,6 @@ func TestSweepList(t *testing.T) {
 	}
 }
 
-func TestEveryResultHasAMeaning(t *testing.T) {
-	for _, r := range sweep.Results {
-		if resultMeanings[r.Name] == "" {
-			t.Errorf("%s has none", r.Name)
-		}
-	}
-	if len(resultMeanings) != len(sweep.Results) {
-		t.Errorf("%d meanings for %d results", len(resultMeanings), len(sweep.Results))
-	}
-}
-
 func TestWords(t *testing.T) {
 	for got, want := range map[string]string{
 		thousands(0): "0", thousands(999): "999", thousands(1000): "1,000", thousands(1234567): "1,234,567",

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"strings"
@@ -10,9 +9,7 @@ import (
 	"example.com/railbook/kernel/display/live"
 	"example.com/railbook/kernel/display/markup"
 	"example.com/railbook/kernel/nbformat"
-	"example.com/railbook/kernel/page"
 	"example.com/railbook/kernel/page/chart"
-	"example.com/railbook/kernel/scripts"
 	"example.com/railbook/sizing"
 	"example.com/railbook/sizing/quantity"
 	"example.com/railbook/sizing/sweep"
@@ -29,39 +26,17 @@ func (j *sweepJob) chartPage(ctx context.Context, g *sweep.Grid) ([]byte, error)
 		_, reason := g.Gaps()
 		return nil, fmt.Errorf("--chart: no point of the sweep has an answer: %s", reason)
 	}
-	cell := &nbformat.Cell{Type: nbformat.Code}
-	nb := &nbformat.Notebook{Cells: []*nbformat.Cell{cell}}
-	add := func(b nbformat.MimeBundle) {
-		cell.Outputs = append(cell.Outputs, &nbformat.Output{Type: nbformat.DisplayData, Data: b})
-	}
-	html := func(text string) {
-		b := nbformat.MimeBundle{}
-		b.SetText("text/html", text)
-		add(b)
-	}
-	html(markup.Table(axesTable(g)))
+	l := &leaf{}
+	l.tables(axesTable(g))
 	for _, p := range list {
-		b, err := p.bundle()
-		if err != nil {
+		if err := l.picture(p); err != nil {
 			return nil, fmt.Errorf("--chart: %w", err)
 		}
-		add(b)
 	}
 	if text := missing(g, without); text != "" {
-		html(markup.Note(text))
+		l.html(markup.Note(text))
 	}
-	html(markup.Caution(strings.ReplaceAll(caution, "\n", " ")))
-
-	bundle, err := scripts.Load(ctx, func(text string) { j.progress.line("%s", text) })
-	if err != nil {
-		if ctx.Err() != nil {
-			return nil, err
-		}
-		j.progress.line("the page has still pictures instead of live charts: %v", err)
-	}
-	var out bytes.Buffer
-	err = page.Render(&out, nb, page.Options{Title: "Sweep: " + g.Build.Job.Name, Scripts: bundle})
-	return out.Bytes(), err
+	return l.render(ctx, "Sweep: "+g.Build.Job.Name, j.progress)
 }
 
 // bundle is a picture as an output of a cell: live, still, and in words.

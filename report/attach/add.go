@@ -2,7 +2,6 @@ package attach
 
 import (
 	"bytes"
-	"compress/zlib"
 	"fmt"
 	"maps"
 	"slices"
@@ -85,25 +84,15 @@ func clone(d pdffile.Dict) pdffile.Dict {
 
 // add adds one file and returns what refers to its description.
 func add(u *pdffile.Update, file File, about About) (pdffile.Ref, error) {
-	var packed bytes.Buffer
-	w, err := zlib.NewWriterLevel(&packed, zlib.BestCompression)
+	date := pdffile.Date(about.Date)
+	packed, err := pdffile.Deflate(pdffile.Dict{
+		"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(file.Type),
+		"Params": pdffile.Dict{"Size": len(file.Data), "CreationDate": date, "ModDate": date},
+	}, file.Data)
 	if err != nil {
 		return pdffile.Ref{}, err
 	}
-	if _, err := w.Write(file.Data); err != nil {
-		return pdffile.Ref{}, err
-	}
-	if err := w.Close(); err != nil {
-		return pdffile.Ref{}, err
-	}
-	date := pdffile.Date(about.Date)
-	stream := u.Add(&pdffile.Stream{
-		Dict: pdffile.Dict{
-			"Type": pdffile.Name("EmbeddedFile"), "Subtype": pdffile.Name(file.Type), "Filter": pdffile.Name("FlateDecode"),
-			"Params": pdffile.Dict{"Size": len(file.Data), "CreationDate": date, "ModDate": date},
-		},
-		Data: packed.Bytes(),
-	})
+	stream := u.Add(packed)
 	name, relation := pdffile.Encode(file.Name), file.Relation
 	if relation == "" {
 		relation = Other

@@ -5,6 +5,8 @@ import (
 	"encoding/xml"
 	"fmt"
 	"time"
+
+	"example.com/railbook/report/internal/pdffile"
 )
 
 // xmp writes the metadata of the document as ISO 16684-1 has them: the same that the
@@ -35,9 +37,9 @@ func (a About) xmp() []byte {
 	return b.Bytes()
 }
 
-// escape writes text as it stands between tags; what XML cannot hold becomes U+FFFD.
+// escape writes text on one line as it stands between tags.
 func escape(text string) string {
 	var b bytes.Buffer
-	xml.EscapeText(&b, []byte(text)) // a buffer takes everything
+	xml.EscapeText(&b, []byte(pdffile.Line(text))) // a buffer takes everything
 	return b.String()
 }

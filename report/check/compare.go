@@ -57,7 +57,7 @@ func numbers(c results.Cell) string {
 // against both.
 func (r *run) compare() {
 	found, made := entries(r.found), entries(r.made.Results)
-	differ := differences(found, made)
+	differ := textDifferences(found, made)
 	differ = append(differ, valueDifferences(r.found.Assessment, r.made.Results.Assessment)...)
 	printed, err := printedPages(r.read)
 	if err != nil {
@@ -68,7 +68,7 @@ func (r *run) compare() {
 	if len(differ) == 0 {
 		r.add("results", Holds, "%s follows from %s: %d texts and every digit behind them agree", report.ResultsName, report.SheetName, len(found))
 	} else {
-		r.add("results", Fails, "%s in %d places: %s", r.blame(foundPrinted == nil, madePrinted == nil), len(differ), oneLine(differ[0]))
+		r.add("results", Fails, "%s; %s: %s", r.blame(foundPrinted == nil, madePrinted == nil), differences(len(differ)), oneLine(differ[0]))
 	}
 	if foundPrinted == nil {
 		cells := 0
@@ -98,8 +98,16 @@ func (r *run) blame(foundPrinted, madePrinted bool) string {
 	return text
 }
 
-// differences lists where the texts of two results differ.
-func differences(found, made []entry) []string {
+// differences counts them.
+func differences(n int) string {
+	if n == 1 {
+		return "one difference"
+	}
+	return fmt.Sprintf("%d differences, such as", n)
+}
+
+// textDifferences lists where the texts of two results differ.
+func textDifferences(found, made []entry) []string {
 	want := map[string]string{}
 	for _, e := range made {
 		want[e.place] = e.text

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"reflect"
+	"slices"
+	"strings"
 
 	"example.com/railbook/report/attach"
 	"example.com/railbook/report/internal/pdffile"
@@ -48,8 +50,20 @@ func (r *run) pages() {
 	case len(differ) == 0:
 		r.add("pages", Holds, "drawn again from the sheet, they draw the same, though the file is packed otherwise")
 	default:
-		r.add("pages", Fails, "they are not what the sheet gives, in %d places: %s", len(differ), oneLine(differ[0]))
+		r.add("pages", Fails, "they are not what the sheet gives; %s: %s", differences(len(differ)), oneLine(few(differ)))
 	}
+}
+
+// few joins the first few of a list, each once.
+func few(list []string) string {
+	const most = 3
+	var told []string
+	for _, s := range list {
+		if !slices.Contains(told, s) && len(told) < most {
+			told = append(told, s)
+		}
+	}
+	return strings.Join(told, "; ")
 }
 
 // unlike lists in what two files differ, as far as it shows: every object, streams
@@ -93,10 +107,15 @@ func unlike(found, made *pdffile.File) ([]string, error) {
 	return list, nil
 }
 
-// places names the objects that a reader would know: pages, and pictures and fonts by
-// what they are.
+// places names the objects that a reader would know: pages and their links, and what
+// else there is by what it is.
 func places(f *pdffile.File) (map[int]string, error) {
 	names := map[int]string{}
+	for key, what := range map[pdffile.Name]string{"Root": "what the file holds, as it says itself", "Info": "the file's properties"} {
+		if r, ok := f.Trailer[key].(pdffile.Ref); ok {
+			names[r.Number] = what
+		}
+	}
 	pages, err := f.Pages()
 	if err != nil {
 		return nil, err
@@ -104,8 +123,19 @@ func places(f *pdffile.File) (map[int]string, error) {
 	for i, p := range pages {
 		name := fmt.Sprintf("page %d", i+1)
 		names[p.Ref.Number] = name
+		if r, ok := p.Dict["Resources"].(pdffile.Ref); ok {
+			names[r.Number] = "the list of fonts and pictures"
+		}
 		if r, ok := p.Dict["Contents"].(pdffile.Ref); ok {
 			names[r.Number] = name
+		}
+		for key, what := range map[pdffile.Name]string{"Contents": name, "Annots": "a link on " + name} {
+			parts, _ := p.Dict[key].(pdffile.Array)
+			for _, part := range parts {
+				if r, ok := part.(pdffile.Ref); ok {
+					names[r.Number] = what
+				}
+			}
 		}
 	}
 	for _, revision := range f.Revisions {
@@ -122,7 +152,11 @@ func places(f *pdffile.File) (map[int]string, error) {
 				continue
 			}
 			_, font := d["Length1"]
+			_, entry := d["Title"]
+			_, below := d["Parent"]
 			switch {
+			case entry && below:
+				names[n] = "the outline"
 			case d["Subtype"] == pdffile.Name("Image"):
 				names[n] = "a picture (which another kind of processor may draw a little otherwise)"
 			case font, d["Type"] == pdffile.Name("Font"), d["Type"] == pdffile.Name("FontDescriptor"):

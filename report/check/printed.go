@@ -27,6 +27,10 @@ type line struct {
 // number is the piece of text that numbers a page. It is drawn last, behind the foot.
 var number = regexp.MustCompile(`^Page\d+of\d+$`)
 
+// mostPrinted is how many bytes all pages may hold together, unpacked. A page has some ten
+// thousand; pages without end may share what they hold.
+const mostPrinted = 64 << 20
+
 // printedPages reads the pages without their feet.
 func printedPages(f *pdffile.File) (print, error) {
 	pages, err := f.Pages()
@@ -34,10 +38,14 @@ func printedPages(f *pdffile.File) (print, error) {
 		return print{}, err
 	}
 	var p print
+	read := 0
 	for i, page := range pages {
 		content, err := f.Content(page)
 		if err != nil {
 			return print{}, err
+		}
+		if read += len(content); read > mostPrinted {
+			return print{}, fmt.Errorf("%w: the pages hold more than %d bytes", pdffile.ErrSize, mostPrinted)
 		}
 		pieces, err := pdftext.Texts(content)
 		if err != nil {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"errors"
+	"path"
 	"strings"
 	"time"
 
@@ -139,11 +140,22 @@ func (r *run) again() {
 		}
 		r.add("evidence", Noted, "%s is taken as it stands: the logs are not in the report", report.EvidenceName)
 	}
-	for _, name := range sortedNames(r.files) {
-		if name == report.EvidenceName {
-			continue
+	if f, ok := r.files[report.ChoiceName]; ok {
+		if o.Choice, err = report.DecodeChoice(f.Data); err != nil {
+			r.add("choice", Fails, "%s", oneLine(err.Error()))
+			return
 		}
-		if name != report.SheetName && name != report.ResultsName && name != report.SchemaName {
+		r.add("choice", Noted, "%s is taken as it stands: the parts are not chosen again", report.ChoiceName)
+	}
+	logo := ""
+	if b.Job.Logo != "" {
+		logo = path.Base(b.Job.Logo)
+		o.Logo = r.files[logo].Data
+	}
+	for _, name := range sortedNames(r.files) {
+		switch name {
+		case report.SheetName, report.ResultsName, report.SchemaName, report.EvidenceName, report.ChoiceName, logo:
+		default:
 			o.Lists = append(o.Lists, report.PartsList{Name: name, Content: bytes.NewReader(r.files[name].Data)})
 		}
 	}

@@ -2,14 +2,21 @@ package check_test
 
 import (
 	"bytes"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/phpdave11/gofpdf"
 
 	"example.com/railbook/report"
+	"example.com/railbook/report/attach"
 	"example.com/railbook/report/check"
 	"example.com/railbook/report/internal/pdffile"
+	"example.com/railbook/report/results"
 	"example.com/railbook/report/sign"
 	"example.com/railbook/sizing/quantity"
 )
@@ -36,8 +43,60 @@ func repaint(t testing.TB) func(f *pdffile.File, u *pdffile.Update) {
 		if !bytes.Contains(content, from) {
 			t.Fatal("page 2 does not print 214.3 kW")
 		}
-		u.Set(pages[1].Dict["Contents"].(pdffile.Ref), &pdffile.Stream{Dict: pdffile.Dict{}, Data: bytes.ReplaceAll(content, from, utf16("314.3 kW"))})
+		// The first part holds the words, the second the lines under links.
+		parts := pages[1].Dict["Contents"].(pdffile.Array)
+		u.Set(parts[0].(pdffile.Ref), &pdffile.Stream{Dict: pdffile.Dict{}, Data: bytes.ReplaceAll(content, from, utf16("314.3 kW"))})
 	}
+}
+
+// turn makes a link of page 1 lead to where another one leads.
+func turn(t testing.TB) func(f *pdffile.File, u *pdffile.Update) {
+	return func(f *pdffile.File, u *pdffile.Update) {
+		pages, err := f.Pages()
+		if err != nil {
+			t.Fatal(err)
+		}
+		notes := pages[0].Dict["Annots"].(pdffile.Array)
+		link, err := f.Dict(notes[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		other, err := f.Dict(notes[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if link["Dest"] == other["Dest"] {
+			t.Fatal("both links lead to the same place")
+		}
+		link["Dest"] = other["Dest"]
+		u.Set(notes[0].(pdffile.Ref), link)
+	}
+}
+
+// anew is a report whose pages are written anew with a change, attachments and all.
+func anew(t testing.TB, pdf []byte, change func(f *pdffile.File, u *pdffile.Update)) []byte {
+	t.Helper()
+	f, err := pdffile.Open(base(t, pdf))
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, err := f.Update()
+	if err != nil {
+		t.Fatal(err)
+	}
+	change(f, u)
+	out, err := u.Whole()
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := attach.Files(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if out, err = attach.Add(out, attach.About{Language: "en", Date: time.Unix(0, 0)}, list); err != nil {
+		t.Fatal(err)
+	}
+	return out
 }
 
 // TestTellsApart: each way in which a report can be wrong is told from the others.
@@ -72,7 +131,7 @@ func TestTellsApart(t *testing.T) {
 		{"no attachments at all", base(t, pdf), check.Options{Unsigned: true}, "attachments", "is missing"},
 		{"a sheet that is none", swapped(t, pdf, map[string][]byte{report.SheetName: []byte("x = 1\n\x1b[31m")}), check.Options{Unsigned: true}, "sheet", "build-sheet.toml"},
 		{"a huge sheet", swapped(t, pdf, map[string][]byte{report.SheetName: bytes.Repeat([]byte("# \n"), 1<<19)}), check.Options{Unsigned: true}, "sheet", "larger than"},
-		{"results of another form", swapped(t, pdf, map[string][]byte{report.ResultsName: bytes.Replace(results1, []byte("results:1"), []byte("results:2"), 1)}), check.Options{Unsigned: true}, "results", "another version of the program made the report"},
+		{"results of another form", swapped(t, pdf, map[string][]byte{report.ResultsName: bytes.Replace(results1, []byte(results.SchemaID), []byte(results.SchemaID+"9"), 1)}), check.Options{Unsigned: true}, "results", "another version of the program made the report"},
 		{"results that are no JSON", swapped(t, pdf, map[string][]byte{report.ResultsName: []byte("{")}), check.Options{Unsigned: true}, "results", "not JSON"},
 		{"results without a date", swapped(t, pdf, map[string][]byte{report.ResultsName: bytes.Replace(results1, []byte(`"date": "2026-11-20"`), []byte(`"date": "today"`), 1)}), check.Options{Unsigned: true}, "results", "has no date"},
 		{"another version", good, check.Options{Version: "99"}, "", `made by version "` + report.Version + `", checked by "99"`},
@@ -84,6 +143,9 @@ func TestTellsApart(t *testing.T) {
 		{"bytes behind the end", append(bytes.Clone(good), "% more\n"...), check.Options{}, "file signature", "leaves out the last 7 bytes"},
 		{"a page painted over", appended(t, good, repaint(t)), check.Options{}, "printed additions signature", "it ends without a signature"},
 		{"a page painted over before signing", signed(t, appended(t, pdf, repaint(t)), maker), check.Options{Certificates: known(maker)}, "printed additions", "it ends without a signature"},
+		{"a link turned elsewhere before signing", signed(t, appended(t, pdf, turn(t)), maker), check.Options{Certificates: known(maker)}, "additions", "it ends without a signature"},
+		{"a link turned elsewhere in making", signed(t, anew(t, pdf, turn(t)), maker), check.Options{Certificates: known(maker)}, "pages", "a link on page 1"},
+		{"a page painted over in making", signed(t, anew(t, pdf, repaint(t)), maker), check.Options{Certificates: known(maker)}, "printed pages", "page 2 prints"},
 		{"the signature taken out of the form", appended(t, good, func(f *pdffile.File, u *pdffile.Update) {
 			root, catalogue, err := f.Root()
 			if err != nil {
@@ -149,5 +211,36 @@ func TestChangesUnderASecondSignature(t *testing.T) {
 	}
 	if len(f.Revisions) != 4 {
 		t.Errorf("%d revisions, want 4", len(f.Revisions))
+	}
+}
+
+// A report with a logo carries it, and is found out where it is another one.
+func TestLogos(t *testing.T) {
+	picture := func(c color.Color) []byte {
+		p := image.NewRGBA(image.Rect(0, 0, 60, 20))
+		draw.Draw(p, p.Bounds(), image.NewUniform(c), image.Point{}, draw.Src)
+		var b bytes.Buffer
+		if err := png.Encode(&b, p); err != nil {
+			t.Fatal(err)
+		}
+		return b.Bytes()
+	}
+	b := open(t, "../../testdata/sheets/natural.toml")
+	b.Job.Date, b.Job.Logo = "2026-11-20", "art/logo.png"
+	pdf := rendered(t, b, report.Options{Figures: none, Logo: picture(color.Black)})
+	for _, c := range []struct {
+		name       string
+		pdf        []byte
+		want, says string
+	}{
+		{"as made", pdf, "", "logo.png"},
+		{"another picture", swapped(t, pdf, map[string][]byte{"logo.png": picture(color.White)}), "pages", "a picture"},
+		{"no picture", swapped(t, pdf, map[string][]byte{"logo.png": []byte("x")}), "sheet", "not usable as a logo"},
+		{"taken out", swapped(t, pdf, map[string][]byte{"logo.png": nil}), "sheet", "art/logo.png was not given"},
+	} {
+		checked := check.Run(c.pdf, check.Options{Unsigned: true})
+		if got := strings.Join(checked.Failed(), " "); got != c.want || !strings.Contains(lines(checked), c.says) {
+			t.Errorf("%s: fails %q, want %q and %q:\n%s", c.name, got, c.want, c.says, lines(checked))
+		}
 	}
 }

@@ -13,7 +13,7 @@ import (
 )
 
 // SchemaID names the form of results and its version.
-const SchemaID = "urn:railbook:results:1"
+const SchemaID = "urn:railbook:results:2"
 
 // Schema is the JSON Schema of results, in the 2020-12 draft.
 //
@@ -44,7 +44,7 @@ type Report struct {
 	Reference string  `json:"reference"`
 	Revision  string  `json:"revision"`
 	Date      string  `json:"date"`    // year-month-day
-	Units     string  `json:"units"`   // "SI" or "US"
+	Units     string  `json:"units"`   // "SI", "US", "SI (US)" or "US (SI)"
 	Figures   Figures `json:"figures"` // which it shows
 }
 
@@ -61,7 +61,7 @@ const (
 // Table is a table as printed.
 type Table struct {
 	Number  int      `json:"table"`
-	Section int      `json:"section"`
+	Section string   `json:"section"` // number of a section or letter of an appendix; empty on the title page
 	Title   string   `json:"section_title"`
 	Caption string   `json:"caption"`
 	Columns []string `json:"columns"`
@@ -88,11 +88,21 @@ type Number struct {
 
 // Step is a step of the working.
 type Step struct {
-	Number  int    `json:"step"` // printed with a W before it
-	Section int    `json:"section"`
-	Title   string `json:"title"`
-	Formula string `json:"formula"`
-	Put     string `json:"numbers_put_in"`
-	Result  Cell   `json:"result"`
-	Source  string `json:"source"`
+	Number  int      `json:"step"` // printed with a W before it
+	Section string   `json:"section"`
+	Title   string   `json:"title"`
+	Formula string   `json:"formula"`
+	Put     string   `json:"numbers_put_in"` // and behind them where they come from
+	Result  Cell     `json:"result"`
+	Source  string   `json:"source"`
+	Origins []Origin `json:"origins,omitempty"` // of the numbers put in, in their order
+}
+
+// Origin says where a number that is put into a formula comes from. One of Field and Step
+// is given.
+type Origin struct {
+	Text       string `json:"text"`                 // the number as printed
+	Field      string `json:"field,omitempty"`      // path in the build sheet
+	Assumption int    `json:"assumption,omitempty"` // number of the assumption that stands in for the field; printed with an A before it
+	Step       int    `json:"step,omitempty"`       // number of the step whose result it is
 }

@@ -112,8 +112,8 @@ func TestSchemaRefuses(t *testing.T) {
 	s := schema(t)
 	good := string(encoded(t, made(t)["../../notebooks/first-build.toml"]))
 	for _, c := range []struct{ name, from, to string }{
-		{"another form", `"schema": "urn:railbook:results:1"`, `"schema": "urn:railbook:results:2"`},
-		{"no form", `"schema": "urn:railbook:results:1",`, ``},
+		{"another form", `"schema": "urn:railbook:results:2"`, `"schema": "urn:railbook:results:3"`},
+		{"no form", `"schema": "urn:railbook:results:2",`, ``},
 		{"an unknown name", `"verdict":`, `"verdikt":`},
 		{"a number as text", `"value": 640`, `"value": "six hundred"`},
 		{"a table that is none", `"tables": [`, `"tables": [7,`},
@@ -145,9 +145,9 @@ func TestSchemaRefuses(t *testing.T) {
 func TestDecodeRefuses(t *testing.T) {
 	for _, c := range []struct{ data, says string }{
 		{"", "not JSON"}, {"{", "not JSON"}, {"[]", "not JSON"}, {"{}", "unknown form"},
-		{`{"schema": "urn:railbook:results:1", "other": 1}`, "do not fit"},
-		{`{"schema": "urn:railbook:results:1"} {}`, "not JSON"},
-		{`{"schema": "urn:railbook:results:99"}`, `"urn:railbook:results:99"; want "urn:railbook:results:1"`},
+		{`{"schema": "urn:railbook:results:2", "other": 1}`, "do not fit"},
+		{`{"schema": "urn:railbook:results:2"} {}`, "not JSON"},
+		{`{"schema": "urn:railbook:results:99"}`, `"urn:railbook:results:99"; want "urn:railbook:results:2"`},
 	} {
 		if _, err := results.Decode([]byte(c.data)); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%q: error %v, want one that says %q", c.data, err, c.says)

@@ -5,6 +5,8 @@
 // text. Lines are broken here and strips are put on pages here, because the PDF
 // library below neither keeps a heading with what follows it nor repeats the
 // head of a table; it draws, numbers the pages and writes the file.
+//
+// Text may hold links and the places that they lead to; see [Link] and [Anchor].
 package layout
 
 import (
@@ -52,12 +54,14 @@ type Setup struct {
 
 // Doc is a document in the making. The zero value is not usable; see [New].
 type Doc struct {
-	setup    Setup
-	strips   []strip
-	sections int
-	tables   int
-	pictures int
-	replaced map[rune]bool
+	setup      Setup
+	strips     []strip
+	sections   int
+	appendices int
+	tables     int
+	pictures   int
+	replaced   map[rune]bool
+	entries    []entry // of the outline, that lead to the next strip
 }
 
 // New returns an empty document.

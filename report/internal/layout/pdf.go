@@ -32,9 +32,8 @@ import (
 // ErrDrawing marks a document in which something could not be drawn.
 var ErrDrawing = errors.New("the PDF could not be drawn")
 
-// PDF returns the document as a PDF file. The same document gives the same
-// bytes, provided that no two of its pictures are equally many dots wide: the
-// library below orders pictures by that alone.
+// PDF returns the document as a PDF file with an outline and links. The same document
+// gives the same bytes. The error wraps [ErrLink] or [ErrDrawing].
 func (d *Doc) PDF() ([]byte, error) {
 	c, err := d.config()
 	if err != nil {
@@ -44,12 +43,17 @@ func (d *Doc) PDF() ([]byte, error) {
 	if err := m.RegisterFooter(d.foot()); err != nil {
 		return nil, fmt.Errorf("%w: %v", ErrDrawing, err)
 	}
+	d.complete()
 	pages, starts := d.pages()
+	marks, err := d.bearings(pages)
+	if err != nil {
+		return nil, err
+	}
 	for _, strips := range pages {
 		p := page.New()
 		strips[len(strips)-1].height += d.slack(strips)
 		for _, s := range strips {
-			p.Add(s.row(starts))
+			p.Add(s.row(starts, d.Width()))
 		}
 		m.AddPages(p)
 	}
@@ -61,7 +65,7 @@ func (d *Doc) PDF() ([]byte, error) {
 	if err := check(data); err != nil {
 		return nil, err
 	}
-	return data, nil
+	return d.finish(data, marks)
 }
 
 // slack is what to add to the height of a page's last strip so that the page stays a
@@ -125,10 +129,6 @@ func (d *Doc) config() (*entity.Config, error) {
 		WithCustomFonts(fonts).
 		WithDefaultFont(&props.Font{Family: typeface.Name, Size: Small.Size, Color: Quiet}).
 		WithPageNumber(props.PageNumber{Pattern: "Page {current} of {total}", Place: props.RightBottom}).
-		WithTitle(d.printable(d.setup.Title), true).
-		WithAuthor(d.printable(d.setup.Author), true).
-		WithSubject(d.printable(d.setup.Subject), true).
-		WithCreator(d.printable(d.setup.Creator), true).
 		WithCreationDate(d.setup.Date).
 		WithCompression(true).
 		WithSequentialMode().
@@ -151,22 +151,35 @@ func (t Type) props(top float64) props.Text {
 }
 
 // row turns a strip into a row of maroto's; starts gives the pages of sections.
-func (s strip) row(starts map[int]int) core.Row {
+func (s strip) row(starts map[int]int, width float64) core.Row {
 	r := row.New(s.height)
 	if len(s.cells) == 0 {
 		return r.Add(col.New(grid))
 	}
 	for _, c := range s.cells {
-		r.Add(c.col(s.rule, starts))
+		column := c.col(s.rule, starts)
+		if c.image != nil {
+			column.Add(c.image.component(c, width*float64(c.width)/grid, s.height))
+		}
+		r.Add(column)
 	}
 	return r
 }
 
+// component places an image in a cell of a size in millimetres. Maroto wants to know what
+// part of the cell it fills, by the side that it fills more of.
+func (i *Image) component(c setCell, width, height float64) core.Component {
+	left := c.pad.Left
+	if c.align == Right {
+		left = width - c.pad.Right - i.Width
+	}
+	return image.NewFromBytes(i.PNG, extension.Png, props.Rect{
+		Left: left, Top: c.pad.Top, Percent: 100 * max(i.Width/width, i.Height/height),
+	})
+}
+
 func (c setCell) col(rule Rule, starts map[int]int) core.Col {
 	column := col.New(c.width)
-	if c.image != nil {
-		column.Add(image.NewFromBytes(c.image, extension.Png, props.Rect{Percent: 100}))
-	}
 	top := c.pad.Top
 	for i, l := range c.lines {
 		if i == 0 && c.page > 0 {

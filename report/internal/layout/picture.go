@@ -10,7 +10,8 @@ import (
 )
 
 // Picture adds a picture in PNG as wide as the page and returns its number, with
-// a title and what it shows below it. The error tells of bytes that are no PNG.
+// a title and what it shows below it. Its number makes it a place: "figure-3". The error
+// tells of bytes that are no PNG.
 func (d *Doc) Picture(data []byte, title, shows string) (int, error) {
 	config, err := png.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
@@ -26,7 +27,7 @@ func (d *Doc) Picture(data []byte, title, shows string) (int, error) {
 	}
 	d.add(
 		strip{height: 2, blank: true, keep: true},
-		strip{height: height, cells: []setCell{{width: grid, image: data}}, keep: true},
+		strip{height: height, cells: []setCell{{width: grid, image: &Image{PNG: data, Width: d.Width(), Height: height}}}, keep: true, anchors: []string{fmt.Sprintf("figure-%d", d.pictures)}},
 		strip{height: 1, keep: true},
 	)
 	d.Row(Row{Keep: shows != "", Cells: []Cell{{Width: grid, Text: fmt.Sprintf("Figure %d. %s", d.pictures, title), Type: Strong}}})

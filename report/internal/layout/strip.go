@@ -25,7 +25,14 @@ type Cell struct {
 	Align Align
 	Fill  *props.Color // behind the text; nil for none
 	Pad   Pad
-	Rule  Rule // under this cell alone
+	Rule  Rule   // under this cell alone
+	Image *Image // in place of text; nil for none
+}
+
+// Image is a picture in a cell.
+type Image struct {
+	PNG           []byte
+	Width, Height float64 // on the page, in millimetres; no larger than the cell and a page
 }
 
 // Pad is the white around the text of a cell, in millimetres.
@@ -60,9 +67,18 @@ type strip struct {
 	keep    bool    // with the next strip
 	need    float64 // room that has to be left on the page to start here
 	blank   bool    // white that is left out at the top of a page
-	section int     // number of the section that starts here; 0 for none
+	section int     // which section starts here, counted from 1; 0 for none
 	head    []strip // to be repeated when this strip starts a page
 	newPage bool    // starts a page
+	anchors []string
+	entries []entry // of the outline, that lead here
+	later   func()  // adds what stands here when all else is there; nil for a strip
+}
+
+// entry is a line of the document's outline.
+type entry struct {
+	level int // 1 for sections, 2 for what stands below them
+	title string
 }
 
 // setCell is a cell with its lines broken.
@@ -74,21 +90,25 @@ type setCell struct {
 	fill  *props.Color
 	pad   Pad
 	rule  Rule
-	image []byte
+	image *Image
 }
 
 // setLine is one line of text.
 type setLine struct {
-	text string
-	typ  Type
+	text    string
+	typ     Type
+	links   []run
+	anchors []string
 }
 
 // setLines breaks text into lines of a type.
 func (d *Doc) setLines(text string, t Type, width float64) []setLine {
+	plain, marks := unmark(text)
 	var list []setLine
-	for _, l := range d.lines(text, t, width) {
-		list = append(list, setLine{l, t})
+	for _, l := range d.lines(plain, t, width) {
+		list = append(list, setLine{text: l, typ: t})
 	}
+	locate(list, plain, marks)
 	return list
 }
 
@@ -104,7 +124,7 @@ func (d *Doc) set(r Row) []strip {
 		width := d.Width()*float64(c.Width)/grid - c.Pad.Left - c.Pad.Right
 		cells[i] = setCell{
 			width: c.Width, lines: d.setLines(c.Text, c.Type, width),
-			align: c.Align, fill: c.Fill, pad: c.Pad, rule: c.Rule,
+			align: c.Align, fill: c.Fill, pad: c.Pad, rule: c.Rule, image: c.Image,
 		}
 		if c.Note != "" {
 			cells[i].lines = append(cells[i].lines, d.setLines(c.Note, Small, width)...)
@@ -152,18 +172,49 @@ func height(cells []setCell) float64 {
 		for _, l := range c.lines {
 			own += l.typ.lead()
 		}
+		if c.image != nil {
+			own = max(own, c.pad.Top+c.image.Height+c.pad.Bottom)
+		}
 		h = max(h, own)
 	}
 	return h
 }
 
-func (d *Doc) add(s ...strip) { d.strips = append(d.strips, s...) }
+func (d *Doc) add(strips ...strip) {
+	for _, s := range strips {
+		if !s.blank && !s.newPage && d.entries != nil {
+			s.entries, d.entries = append(d.entries, s.entries...), nil
+		}
+		d.strips = append(d.strips, s)
+	}
+}
 
 // Row adds a row of cells.
 func (d *Doc) Row(r Row) { d.add(d.set(r)...) }
 
 // Space adds white, in millimetres, which is left out at the top of a page.
 func (d *Doc) Space(mm float64) { d.add(strip{height: mm, blank: true}) }
+
+// Later keeps the place for what a function adds, and calls it when all else has been
+// added: for what is known only then, such as [Doc.Replaced]. The function must add
+// nothing that has a number.
+func (d *Doc) Later(write func()) { d.add(strip{blank: true, later: write}) }
+
+// complete has everything added that was to be added later.
+func (d *Doc) complete() {
+	d.printable(d.setup.Foot)
+	var all []strip
+	for _, s := range d.strips {
+		if s.later == nil {
+			all = append(all, s)
+			continue
+		}
+		d.strips = nil
+		s.later()
+		all = append(all, d.strips...)
+	}
+	d.strips = all
+}
 
 // NewPage starts a page.
 func (d *Doc) NewPage() { d.add(strip{newPage: true}) }

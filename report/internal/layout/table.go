@@ -5,7 +5,8 @@ import (
 	"math"
 )
 
-// Table is a table. Its head is repeated where it runs over a page.
+// Table is a table. Its head is repeated where it runs over a page. Its number makes it a
+// place: "table-3".
 type Table struct {
 	Caption string
 	Columns []Column
@@ -26,7 +27,9 @@ func (d *Doc) Table(t Table) int {
 	d.tables++
 	caption := fmt.Sprintf("Table %d. %s", d.tables, t.Caption)
 	d.add(strip{height: 1.5, blank: true, keep: true})
-	d.Row(Row{Keep: true, Cells: []Cell{{Width: grid, Text: caption, Type: Strong, Pad: Pad{Bottom: 0.8}}}})
+	title := d.set(Row{Keep: true, Cells: []Cell{{Width: grid, Text: caption, Type: Strong, Pad: Pad{Bottom: 0.8}}}})
+	title[0].anchors = []string{fmt.Sprintf("table-%d", d.tables)}
+	d.add(title...)
 
 	widths, over := d.columnWidths(t)
 	row := func(texts []string, typ func(Column) Type, rule Rule, tinted bool) []strip {
@@ -51,7 +54,7 @@ func (d *Doc) Table(t Table) int {
 	}
 	names := make([]string, len(t.Columns))
 	for i, c := range t.Columns {
-		names[i] = c.Name
+		names[i] = Plain(c.Name) // a head may stand on several pages
 	}
 	head := row(names, func(Column) Type { return Header }, Thick, false)
 	for i := range head {
@@ -159,7 +162,7 @@ func (d *Doc) columnNeeds(t Table, i int) (least, lack float64) {
 			word, natural = max(word, w), max(natural, all)
 		}
 	}
-	white := tight.Left + tight.Right + 0.2
+	white := tight.Left + tight.Right + 0.3 // more than widths lose where they are made whole
 	if i > 0 && c.Align == Left && t.Columns[i-1].Align == Right {
 		white += besideRight
 	}

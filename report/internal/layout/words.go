@@ -13,7 +13,7 @@ import (
 // unit. It is printed as a plain space.
 const Tie = '\u00a0'
 
-// lines breaks text into lines no wider than width, in millimetres. Line feeds
+// lines breaks text, without marks, into lines no wider than width, in millimetres. Line feeds
 // in the text stay; other white space is a space. A word wider than a line is
 // broken where the line is full. Characters that cannot be printed are replaced
 // and remembered. Empty text is one empty line.
@@ -30,30 +30,45 @@ func (d *Doc) lines(text string, t Type, width float64) []string {
 
 func (d *Doc) paragraph(text string, t Type, width float64) []string {
 	var lines []string
-	line := ""
+	var line strings.Builder
+	used := 0 // of the line, in thousandths of the size
+	turn := func() {
+		if line.Len() > 0 {
+			lines = append(lines, line.String())
+		}
+		line.Reset()
+		used = 0
+	}
+	space := t.Face.Units(" ")
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r != Tie && unicode.IsSpace(r) }) {
 		word = d.printable(word)
 		if word == "" {
 			continue
 		}
-		if longer := line + " " + word; line != "" && t.width(longer) <= width {
-			line = longer
+		own := t.Face.Units(word)
+		if line.Len() > 0 && t.millimetres(used+space+own) <= width {
+			line.WriteByte(' ')
+			line.WriteString(word)
+			used += space + own
 			continue
 		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		for t.width(word) > width {
+		turn()
+		for t.millimetres(own) > width {
 			head, rest := t.split(word, width)
 			if rest == "" {
 				break
 			}
 			lines, word = append(lines, head), rest
+			own = t.Face.Units(word)
 		}
-		line = word
+		line.WriteString(word)
+		used = own
 	}
-	return append(lines, line)
+	return append(lines, line.String())
 }
+
+// millimetres turns a width in thousandths of the size of type into millimetres.
+func (t Type) millimetres(units int) float64 { return float64(units) * t.size() / 1000 }
 
 // printable returns text as it can be printed, on one line and with ties as
 // plain spaces, and remembers what had to be replaced.
@@ -72,18 +87,18 @@ func (t Type) width(text string) float64 { return t.Face.Width(text, t.size()) }
 // stands in the second half of it, at least one character and never before a mark
 // that belongs to the character in front of it.
 func (t Type) split(word string, width float64) (head, rest string) {
-	end, seam := 0, 0
+	end, seam, used := 0, 0, 0
 	for i, r := range word {
-		if i == 0 || unicode.Is(unicode.M, r) {
-			continue
+		if i > 0 && !unicode.Is(unicode.M, r) {
+			if end > 0 && t.millimetres(used) > width {
+				break
+			}
+			end = i
+			if c := word[i-1]; c == '-' || c == '/' {
+				seam = i
+			}
 		}
-		if end > 0 && t.width(word[:i]) > width {
-			break
-		}
-		end = i
-		if c := word[i-1]; c == '-' || c == '/' {
-			seam = i
-		}
+		used += t.Face.Units(string(r))
 	}
 	if seam > end/2 {
 		end = seam
@@ -97,7 +112,7 @@ func (t Type) split(word string, width float64) (head, rest string) {
 // longest returns the width of the longest word of text, and natural the width
 // of its longest line when nothing is broken.
 func (d *Doc) longest(text string, t Type) (longest, natural float64) {
-	for para := range strings.SplitSeq(text, "\n") {
+	for para := range strings.SplitSeq(Plain(text), "\n") {
 		natural = max(natural, t.width(d.printable(para)))
 		for _, word := range strings.FieldsFunc(para, func(r rune) bool { return r != Tie && unicode.IsSpace(r) }) {
 			longest = max(longest, t.width(d.printable(word)))

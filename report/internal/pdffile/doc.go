@@ -1,5 +1,5 @@
-// Package pdffile reads the objects of a PDF file and appends to it, as far as
-// attachments and signatures of reports need that.
+// Package pdffile reads the objects of a PDF file and appends to it, or writes it anew, as
+// far as links, attachments and signatures of reports need that.
 //
 // It is strict, not forgiving: a file has classic cross-reference tables, each
 // revision a place of its own behind the one before, and nothing is repaired. What

@@ -5,12 +5,30 @@ import (
 	"compress/zlib"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 )
 
 // Get returns the newest version of an object, nil for one that the file has not.
 func (f *File) Get(r Ref) (Object, error) {
 	o, _, err := f.get(r)
 	return o, err
+}
+
+// Each calls a function with the newest version of every object, in the order of their
+// numbers, until one returns an error, which is returned.
+func (f *File) Each(do func(Ref, Object) error) error {
+	for _, n := range slices.Sorted(maps.Keys(f.places)) {
+		r := Ref{n, f.places[n].generation}
+		o, err := f.Get(r)
+		if err != nil {
+			return err
+		}
+		if err := do(r, o); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Span returns the bytes from the beginning of an object to its end, with their offset.

@@ -102,6 +102,17 @@ func TestTexts(t *testing.T) {
 	}
 }
 
+func TestLine(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"", ""}, {" a\tb\r\n c\u00a0d ", "a b c d"}, {"a\x00\x1b\u202e\u00adb", "ab"}, {"x\ufdd0\uffffy", "xy"}, {"\xff", "\ufffd"},
+		{"漢字 אב \U0001f468\u200d\U0001f527", "漢字 אב \U0001f468\u200d\U0001f527"},
+	} {
+		if got := Line(c.text); got != c.want {
+			t.Errorf("%q reads %q, want %q", c.text, got, c.want)
+		}
+	}
+}
+
 func TestRevisions(t *testing.T) {
 	base := file("<</Type /Catalog /Pages 2 0 R>>", "<</Type /Pages /Kids [3 0 R] /Count 1>>", "<</Type /Page /Parent 2 0 R>>")
 	f := opened(t, base)

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 )
@@ -103,6 +104,25 @@ func Encode(text string) String {
 		b = binary.BigEndian.AppendUint16(b, u)
 	}
 	return String(b)
+}
+
+// Line returns text as metadata hold it: on one line, white space folded, and without what
+// cannot be seen, such as control characters and those that turn the direction of others.
+// What holds an emoji or the letters of a script together stays.
+func Line(text string) string {
+	const joiner, nonJoiner = '\u200d', '\u200c'
+	text = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case r == joiner, r == nonJoiner:
+			return r
+		case unicode.Is(unicode.C, r), unicode.Is(unicode.Noncharacter_Code_Point, r):
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(text, string(utf8.RuneError)))
+	return strings.Join(strings.Fields(text), " ")
 }
 
 // Date returns the string that stands for a time, to the second (section 7.9.4).

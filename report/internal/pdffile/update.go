@@ -55,31 +55,41 @@ func (u *Update) Bytes() (data []byte, offsets map[Ref]int) {
 	offsets = map[Ref]int{}
 	for _, r := range refs {
 		offsets[r] = b.Len()
-		fmt.Fprintf(&b, "%d %d obj\n%s\nendobj\n", r.Number, r.Generation, Append(nil, u.set[r]))
+		writeObject(&b, r, u.set[r])
 	}
+	trailer := maps.Clone(u.file.Trailer)
+	trailer["Prev"], trailer["Size"] = u.file.table, u.next
+	writeEnd(&b, "", refs, offsets, trailer)
+	return b.Bytes(), offsets
+}
+
+func writeObject(b *bytes.Buffer, r Ref, o Object) {
+	fmt.Fprintf(b, "%d %d obj\n%s\nendobj\n", r.Number, r.Generation, Append(nil, o))
+}
+
+// writeEnd writes the table of the objects written, the trailer, which is given an
+// identifier, and the end mark. The table may begin with entries of free objects.
+func writeEnd(b *bytes.Buffer, free string, refs []Ref, offsets map[Ref]int, trailer Dict) {
 	table := b.Len()
-	b.WriteString("xref\n")
+	b.WriteString("xref\n" + free)
 	for i := 0; i < len(refs); {
 		run := i + 1
 		for run < len(refs) && refs[run].Number == refs[run-1].Number+1 {
 			run++
 		}
-		fmt.Fprintf(&b, "%d %d\n", refs[i].Number, run-i)
+		fmt.Fprintf(b, "%d %d\n", refs[i].Number, run-i)
 		for ; i < run; i++ {
-			fmt.Fprintf(&b, "%010d %05d n \n", offsets[refs[i]], refs[i].Generation)
+			fmt.Fprintf(b, "%010d %05d n \n", offsets[refs[i]], refs[i].Generation)
 		}
 	}
-	trailer := maps.Clone(u.file.Trailer)
-	trailer["Size"], trailer["Prev"] = u.next, u.file.table
-	trailer["ID"] = u.id(trailer["ID"])
-	fmt.Fprintf(&b, "trailer\n%s\n%s\n%d\n%s\n", Append(nil, trailer), startWord, table, endMark)
-	return b.Bytes(), offsets
+	trailer["ID"] = id(b.Bytes(), trailer["ID"])
+	fmt.Fprintf(b, "trailer\n%s\n%s\n%d\n%s\n", Append(nil, trailer), startWord, table, endMark)
 }
 
-// id is the identifier of the file (section 14.4): its first half stays as it is, its
-// second follows from the bytes before, so that nothing depends on the time.
-func (u *Update) id(old Object) Array {
-	sum := sha256.Sum256(u.file.data)
+// id is the identifier of a file (section 14.4): its first half stays as it is, its second
+// follows from the bytes before the trailer, so that nothing depends on the time.
+func id(data []byte, old Object) Array {
+	sum := sha256.Sum256(data)
 	fresh := String(sum[:16])
 	if pair, ok := old.(Array); ok && len(pair) == 2 {
 		return Array{pair[0], fresh}

@@ -5,12 +5,12 @@ package pdftext
 
 import (
 	"bytes"
-	"compress/zlib"
 	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"unicode/utf16"
+
+	"example.com/railbook/report/internal/pdffile"
 )
 
 // ErrFormat marks a file that is not written in the way this package knows.
@@ -18,59 +18,109 @@ var ErrFormat = errors.New("not a PDF of package layout")
 
 // Pages returns the pieces of text on every page, in the order they were drawn.
 func Pages(file []byte) ([][]string, error) {
-	var pages [][]string
-	for rest := file; ; {
-		start := bytes.Index(rest, []byte("stream\n"))
-		if start < 0 {
-			break
-		}
-		end := bytes.Index(rest[start:], []byte("\nendstream"))
-		if end < 0 {
-			return nil, fmt.Errorf("%w: a stream has no end", ErrFormat)
-		}
-		// What describes the stream stands between its object's number and itself.
-		about := rest[max(0, bytes.LastIndex(rest[:start], []byte(" obj"))):start]
-		data := rest[start+len("stream\n") : start+end]
-		rest = rest[start+end+len("\nendstream"):]
-		// Pages are bare: a length and a filter. Fonts and pictures say more.
-		if !bytes.Contains(about, []byte("<</Filter /FlateDecode /Length")) || bytes.Contains(about, []byte("/Type")) || bytes.Contains(about, []byte("/Length1")) {
-			continue
-		}
-		content, err := inflate(data)
-		if err != nil {
-			return nil, fmt.Errorf("%w: %v", ErrFormat, err)
-		}
-		if !bytes.Contains(content, []byte("BT ")) {
-			continue
-		}
-		words, err := Texts(content)
-		if err != nil {
-			return nil, err
-		}
-		pages = append(pages, words)
+	placed, err := Placed(file)
+	if err != nil {
+		return nil, err
 	}
-	if len(pages) == 0 {
-		return nil, fmt.Errorf("%w: no page", ErrFormat)
+	pages := make([][]string, len(placed))
+	for i, pieces := range placed {
+		for _, p := range pieces {
+			pages[i] = append(pages[i], p.Text)
+		}
 	}
 	return pages, nil
 }
 
-func inflate(data []byte) ([]byte, error) {
-	r, err := zlib.NewReader(bytes.NewReader(data))
+// Placed is [Pages] with where and how each piece stands.
+func Placed(file []byte) ([][]Piece, error) {
+	f, err := pdffile.Open(file)
 	if err != nil {
 		return nil, err
 	}
-	return io.ReadAll(r)
+	list, err := f.Pages()
+	if err != nil {
+		return nil, err
+	}
+	pages := make([][]Piece, len(list))
+	for i, p := range list {
+		content, err := f.Content(p)
+		if err != nil {
+			return nil, err
+		}
+		if pages[i], err = Pieces(content); err != nil {
+			return nil, err
+		}
+		resources, err := f.Dict(p.Dict["Resources"])
+		if err != nil {
+			return nil, err
+		}
+		fonts, err := f.Dict(resources["Font"])
+		if err != nil {
+			return nil, err
+		}
+		for k := range pages[i] {
+			piece := &pages[i][k]
+			font, err := f.Dict(fonts[pdffile.Name(piece.Font)])
+			if err != nil {
+				return nil, err
+			}
+			name, _ := font["BaseFont"].(pdffile.Name)
+			_, piece.Font, _ = strings.Cut(string(name), "+")
+		}
+	}
+	return pages, nil
 }
 
 // Texts returns the strings that the content of a page shows, in the order they were
-// drawn: those in parentheses before Tj.
+// drawn.
 func Texts(content []byte) ([]string, error) {
 	var list []string
+	err := scan(content, func(text string, _, _ []byte) { list = append(list, text) })
+	return list, err
+}
+
+// Piece is a string that a page shows, with the point where its line of writing begins,
+// in points from the page's lower left corner.
+type Piece struct {
+	Text string
+	X, Y float64
+	Font string  // its name; [Pieces] has that which the page gives it
+	Size float64 // of the type, in points
+}
+
+// Pieces returns the strings that the content of a page shows, in the order they were
+// drawn, with where and how they stand. What is written in another way than package
+// layout writes stands at 0, 0, or is set in no font.
+func Pieces(content []byte) ([]Piece, error) {
+	var list []Piece
+	err := scan(content, func(text string, begins, font []byte) {
+		p := Piece{Text: text}
+		_, _ = fmt.Sscanf(string(begins), "BT %f %f Td", &p.X, &p.Y)
+		_, _ = fmt.Sscanf(string(font), "/%s %f Tf", &p.Font, &p.Size)
+		list = append(list, p)
+	})
+	return list, err
+}
+
+// scan calls a function with every string that the content of a page shows, which is one
+// in parentheses before Tj, and with the operators that say where it stands and in which
+// font.
+func scan(content []byte, show func(text string, begins, font []byte)) error {
+	// Where the last text began, the last name, and the last choice of a font.
+	var begins, name, font int
 	for i := 0; i < len(content); i++ {
+		switch rest := content[i:]; {
+		case rest[0] == '/':
+			name = i
+		case bytes.HasPrefix(rest, []byte("BT ")):
+			begins = i
+		case bytes.HasPrefix(rest, []byte(" Tf")):
+			font = name
+		}
 		if content[i] != '(' {
 			continue
 		}
+		start := i
 		var raw []byte
 		for i++; i < len(content) && content[i] != ')'; i++ {
 			if content[i] == '\\' && i+1 < len(content) {
@@ -86,15 +136,16 @@ func Texts(content []byte) ([]string, error) {
 			continue
 		}
 		if len(raw)%2 != 0 {
-			return nil, fmt.Errorf("%w: a text of %d bytes", ErrFormat, len(raw))
+			return fmt.Errorf("%w: a text of %d bytes", ErrFormat, len(raw))
 		}
 		units := make([]uint16, len(raw)/2)
 		for k := range units {
 			units[k] = uint16(raw[2*k])<<8 | uint16(raw[2*k+1])
 		}
-		list = append(list, string(utf16.Decode(units)))
+		const most = 200 // bytes of an operator
+		show(string(utf16.Decode(units)), content[begins:min(start, begins+most)], content[font:min(start, font+most)])
 	}
-	return list, nil
+	return nil
 }
 
 // Join puts the pieces of all pages behind one another with single spaces, as a

@@ -14,16 +14,21 @@ const standIn = '□'
 
 // Printable returns text as it can be printed in every style on one line, and
 // the characters it had to replace by "□", each once, in order. Those are
-// control and other invisible characters, characters without a glyph, and
-// scripts that run from right to left, which would come out reversed. White
-// space of any kind, line breaks too, becomes single spaces.
+// control characters, those that turn the direction of others, characters without
+// a glyph, and scripts that run from right to left, which would come out reversed.
+// White space of any kind, line breaks too, becomes single spaces; what is not
+// meant to be seen goes.
 func Printable(text string) (printed string, replaced []rune) {
 	var b strings.Builder
 	space := true // no space at the start
-	for _, r := range norm.NFC.String(strings.ToValidUTF8(text, string(unicode.ReplacementChar))) {
+	text = strings.Map(func(r rune) rune {
+		if unseen(r) {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(text, string(unicode.ReplacementChar)))
+	for _, r := range norm.NFC.String(text) {
 		switch {
-		case r == '\u00ad', r == '\ufeff': // soft hyphen, byte order mark: not meant to be seen
-			continue
 		case unicode.IsSpace(r):
 			if !space {
 				b.WriteByte(' ')
@@ -39,6 +44,13 @@ func Printable(text string) (printed string, replaced []rune) {
 	}
 	slices.Sort(replaced)
 	return strings.TrimRight(b.String(), " "), slices.Compact(replaced)
+}
+
+// unseen reports whether r only tells how others are to be broken, joined or shown.
+func unseen(r rune) bool {
+	const softHyphen, zeroWidthSpace, joiner, wordJoiner, byteOrderMark = '\u00ad', '\u200b', '\u200d', '\u2060', '\ufeff'
+	return r == softHyphen || zeroWidthSpace <= r && r <= joiner || r == wordJoiner || r == byteOrderMark ||
+		unicode.Is(unicode.Variation_Selector, r)
 }
 
 // prints reports whether every style has a glyph for r that stands by itself.

@@ -7,6 +7,7 @@
 package typeface
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -45,11 +46,24 @@ func (s Style) TTF() []byte {
 	return dejavusanscondensed.TTF
 }
 
+var postScript = [styles]string{Regular: "DejaVuSansCondensed", Bold: "DejaVuSansCondensed-Bold", Oblique: "DejaVuSansCondensed-Oblique"}
+
+// PostScript returns the name of a style's font, as PDF files have it.
+func (s Style) PostScript() string { return postScript[s] }
+
+// Named returns the style whose font has a name, and whether there is one.
+func Named(name string) (Style, bool) {
+	i := slices.Index(postScript[:], name)
+	return Style(max(i, 0)), i >= 0
+}
+
 // face is a parsed style with the widths of the characters asked for so far, in
 // thousandths of the type size and rounded to whole ones, as PDF readers take
 // them.
 type face struct {
 	font   *opentype.Font
+	common [0x250]int // the widths of Latin letters, which most text is made of
+
 	mu     sync.Mutex
 	buf    sfnt.Buffer
 	widths map[rune]int // -1 for a character without a glyph
@@ -63,7 +77,11 @@ var faces = func() [styles]func() *face {
 			if err != nil {
 				panic("typeface: the embedded font is broken: " + err.Error())
 			}
-			return &face{font: f, widths: map[rune]int{}}
+			own := &face{font: f, widths: map[rune]int{}}
+			for r := range own.common {
+				own.common[r] = own.measure(rune(r))
+			}
+			return own
 		})
 	}
 	return list
@@ -74,31 +92,48 @@ func (s Style) Font() *opentype.Font { return faces[s]().font }
 
 // width returns the width of r in thousandths of the type size, or -1.
 func (f *face) width(r rune) int {
+	if r >= 0 && int(r) < len(f.common) {
+		return f.common[r]
+	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if w, ok := f.widths[r]; ok {
-		return w
+	w, ok := f.widths[r]
+	if !ok {
+		w = f.measure(r)
+		f.widths[r] = w
 	}
-	w := -1
-	if index, err := f.font.GlyphIndex(&f.buf, r); err == nil && index != 0 {
-		em := fixed.Int26_6(f.font.UnitsPerEm())
-		if advance, err := f.font.GlyphAdvance(&f.buf, index, em, font.HintingNone); err == nil {
-			w = (int(advance)*1000 + int(em)/2) / int(em)
-		}
-	}
-	f.widths[r] = w
 	return w
 }
 
-// Width returns the width of text on one line, in the unit that size is given
-// in. Characters without a glyph count for nothing; see [Printable].
-func (s Style) Width(text string, size float64) float64 {
+// measure takes the width of r from the font.
+func (f *face) measure(r rune) int {
+	index, err := f.font.GlyphIndex(&f.buf, r)
+	if err != nil || index == 0 {
+		return -1
+	}
+	em := fixed.Int26_6(f.font.UnitsPerEm())
+	advance, err := f.font.GlyphAdvance(&f.buf, index, em, font.HintingNone)
+	if err != nil {
+		return -1
+	}
+	return (int(advance)*1000 + int(em)/2) / int(em)
+}
+
+// Units returns the width of text on one line in thousandths of the type size. Characters
+// without a glyph count for nothing; see [Printable].
+func (s Style) Units(text string) int {
 	f := faces[s]()
 	sum := 0
 	for _, r := range text {
 		sum += max(0, f.width(r))
 	}
-	return float64(sum) * size / 1000
+	return sum
+}
+
+// Width returns the width of text on one line, in the unit that size is given in; see
+// [Style.Units].
+func (s Style) Width(text string, size float64) float64 {
+	return float64(s.Units(text)) * size / 1000
 }
 
 // Ellipsis shortens text to the given width, ending it with "…" where it has to.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/phpdave11/gofpdf"
+	"golang.org/x/image/font/sfnt"
 )
 
 // The signs of the trade's notation, all of which every style has to hold.
@@ -15,6 +16,14 @@ func TestEveryStyleHoldsTheNotation(t *testing.T) {
 	for _, r := range notation {
 		if !prints(r) {
 			t.Errorf("%c (U+%04X) cannot be printed", r, r)
+		}
+	}
+}
+
+func TestPostScriptNamesAreThoseOfTheFonts(t *testing.T) {
+	for s := range styles {
+		if want, err := s.Font().Name(nil, sfnt.NameIDPostScript); err != nil || s.PostScript() != want {
+			t.Errorf("style %d is named %q, its font says %q, %v", s, s.PostScript(), want, err)
 		}
 	}
 }
@@ -29,6 +38,8 @@ func TestPrintable(t *testing.T) {
 		{"control character", "a\x07b", "a□b", "\x07"},
 		{"direction override", "a\u202eb", "a□b", "\u202e"},
 		{"soft hyphen and byte order mark go", "\ufeffa\u00adb", "ab", ""},
+		{"joiners and variation selectors go", "❤\ufe0f x\u200dy\u200bz e\u200d\u0301", "❤ xyz é", ""},
+		{"people at work", "\U0001f468\u200d\U0001f527", "□□", "\U0001f468\U0001f527"},
 		{"Chinese", "漢字漢", "□□□", "字漢"},
 		{"Hebrew would come out reversed", "אב", "□□", "אב"},
 		{"Arabic", "عب", "□□", "بع"},
