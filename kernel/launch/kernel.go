@@ -18,6 +18,7 @@ import (
 	"strings"
 	"time"
 
+	"example.com/railbook/kernel/cellgo/credit"
 	"example.com/railbook/kernel/wire"
 )
 
@@ -27,6 +28,15 @@ type Options struct {
 	Dir string
 	// Env is added to the environment of the cells, as "NAME=value".
 	Env []string
+	// Direct has cells built by calling the compiler and the linker where that
+	// makes the same program, which takes half the time, and has questions about
+	// modules answered from what is known.
+	Direct bool
+	// Events has the programs of cells reported by events of package cellio among
+	// their displays, instead of by streams, so that the order is kept, nothing is
+	// lost, and their exit status is known. Whoever talks to the kernel has to
+	// understand them.
+	Events bool
 }
 
 // startTimeout is how long a kernel may take until it answers. It needs some
@@ -38,6 +48,7 @@ type Kernel struct {
 	cmd    *exec.Cmd
 	temp   string // folder of everything the kernel writes
 	guard  *guard
+	credit *credit.Writer
 	client *wire.Client
 	output tail
 	died   chan struct{}
@@ -75,10 +86,13 @@ func (k *Kernel) start(ctx context.Context, m Module, tools Tools, o Options) er
 	if err := os.Mkdir(cells, 0o700); err != nil {
 		return err
 	}
-	k.cmd = exec.Command(filepath.Join(string(tools), "gonb"),
+	if k.credit, err = credit.Create(filepath.Join(k.temp, creditFile)); err != nil {
+		return err
+	}
+	k.cmd = exec.Command(filepath.Join(tools.Kernel, "gonb"),
 		"-kernel="+file, "-raw_error", "-go_work="+m.Root)
 	k.cmd.Dir = o.Dir
-	k.cmd.Env = environ(os.Environ(), tools, cells, append(o.Env, "PWD="+o.Dir))
+	k.cmd.Env = environ(os.Environ(), tools, cells, k.setting(tools, o), append(o.Env, "PWD="+o.Dir))
 	k.cmd.Stdout, k.cmd.Stderr = &k.output, &k.output
 	k.cmd.WaitDelay = time.Second
 	k.cmd.SysProcAttr = ownGroup()
@@ -150,18 +164,27 @@ func (k *Kernel) DeathError() error {
 	return &DiedError{Status: k.ended.Error(), LastWords: k.output.lastWords()}
 }
 
+// Work returns the folder in which gonb builds cells.
+func (k *Kernel) Work() (string, error) {
+	names, err := filepath.Glob(filepath.Join(k.temp, "cells", "gonb_*", "go.mod"))
+	if err != nil {
+		return "", err
+	}
+	if len(names) != 1 {
+		return "", fmt.Errorf("the cell kernel keeps %d programs, want 1", len(names))
+	}
+	return filepath.Dir(names[0]), nil
+}
+
 // Source returns the Go program gonb made of the last cell and what earlier
 // cells declared, the file that compilers and programs call main.go. It is
 // replaced as soon as another cell is run.
 func (k *Kernel) Source() ([]byte, error) {
-	names, err := filepath.Glob(filepath.Join(k.temp, "cells", "gonb_*", "main.go"))
+	dir, err := k.Work()
 	if err != nil {
 		return nil, err
 	}
-	if len(names) != 1 {
-		return nil, fmt.Errorf("the cell kernel keeps %d programs, want 1", len(names))
-	}
-	return os.ReadFile(names[0])
+	return os.ReadFile(filepath.Join(dir, "main.go"))
 }
 
 // How long Close waits for the kernel to end after each way of asking.
@@ -199,6 +222,9 @@ func (k *Kernel) Close() error {
 	}
 	if k.client != nil {
 		k.client.Close()
+	}
+	if k.credit != nil {
+		k.credit.Close() // a second time it fails, which is all right
 	}
 	if err := os.RemoveAll(k.temp); err != nil {
 		return fmt.Errorf("removing the cell kernel's files: %w", err)

@@ -18,21 +18,7 @@ import (
 // begin starts a kernel that keeps its files below temp.
 func begin(t *testing.T, temp string) *Kernel {
 	t.Helper()
-	m, err := FindModule(".")
-	if err != nil {
-		t.Fatal(err)
-	}
-	tools, err := m.Build(t.Context(), func(line string) { t.Log(line) })
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Setenv("TMPDIR", temp)
-	k, err := Start(t.Context(), m, tools, Options{Dir: t.TempDir(), Env: []string{"SHOP=Hollow Road"}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { k.Close() })
-	return k
+	return beginWith(t, temp, Options{Dir: t.TempDir(), Env: []string{"SHOP=Hollow Road"}})
 }
 
 // run runs a cell and returns what it wrote, once enough says it is enough.
@@ -201,7 +187,7 @@ func TestStartFails(t *testing.T) {
 			}
 			temp := t.TempDir()
 			t.Setenv("TMPDIR", temp)
-			_, err := Start(t.Context(), m, Tools(tools), Options{Dir: tools})
+			_, err := Start(t.Context(), m, Tools{Kernel: tools}, Options{Dir: tools})
 			if err == nil || !strings.Contains(err.Error(), tt.want) {
 				t.Errorf("got %v, want %s", err, tt.want)
 			}
@@ -222,7 +208,7 @@ func TestStartStops(t *testing.T) {
 	stop := errors.New("stop")
 	ctx, cancel := context.WithTimeoutCause(t.Context(), 200*time.Millisecond, stop)
 	defer cancel()
-	if _, err := Start(ctx, Module{Root: t.TempDir()}, Tools(tools), Options{Dir: tools}); !errors.Is(err, stop) {
+	if _, err := Start(ctx, Module{Root: t.TempDir()}, Tools{Kernel: tools}, Options{Dir: tools}); !errors.Is(err, stop) {
 		t.Errorf("got %v, want the cause of the context's end", err)
 	}
 	left, err := os.ReadDir(temp)
@@ -232,7 +218,7 @@ func TestStartStops(t *testing.T) {
 }
 
 func TestCommaInPath(t *testing.T) {
-	if _, err := Start(t.Context(), Module{Root: "/a,b"}, "", Options{}); err == nil || !strings.Contains(err.Error(), "comma") {
+	if _, err := Start(t.Context(), Module{Root: "/a,b"}, Tools{}, Options{}); err == nil || !strings.Contains(err.Error(), "comma") {
 		t.Errorf("got %v", err)
 	}
 }

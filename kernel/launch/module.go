@@ -67,10 +67,8 @@ func readModule(dir string) (Module, error) {
 		return Module{}, err
 	}
 	m := Module{Root: dir}
-	hash := sha256.New()
 	tools := ""
 	for _, r := range file.Require {
-		fmt.Fprintln(hash, r.Mod.Path, r.Mod.Version)
 		switch r.Mod.Path {
 		case gonbModule:
 			m.Gonb = r.Mod.Version
@@ -78,9 +76,18 @@ func readModule(dir string) (Module, error) {
 			tools = r.Mod.Version
 		}
 	}
-	m.sum = fmt.Sprintf("%x", hash.Sum(nil)[:6])
+	m.sum = requireSum(file)
 	if m.Gonb == "" || tools == "" {
 		return Module{}, fmt.Errorf("%s does not require both %s and %s", path, gonbModule, toolsModule)
 	}
 	return m, nil
+}
+
+// requireSum tells apart sets of required modules.
+func requireSum(file *modfile.File) string {
+	hash := sha256.New()
+	for _, r := range file.Require {
+		fmt.Fprintln(hash, r.Mod.Path, r.Mod.Version)
+	}
+	return fmt.Sprintf("%x", hash.Sum(nil)[:6])
 }

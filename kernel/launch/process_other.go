@@ -8,6 +8,7 @@ import "syscall"
 const supported = false
 
 const (
+	interrupt = syscall.SIGINT
 	terminate = syscall.SIGTERM
 	kill      = syscall.SIGKILL
 )
@@ -15,3 +16,5 @@ const (
 func signalGroup(int, syscall.Signal) bool { return false }
 
 func ownGroup() *syscall.SysProcAttr { return nil }
+
+func signalMember(int, int, syscall.Signal) bool { return false }

@@ -8,6 +8,7 @@ import "syscall"
 const supported = true
 
 const (
+	interrupt = syscall.SIGINT
 	terminate = syscall.SIGTERM
 	kill      = syscall.SIGKILL
 )
@@ -20,4 +21,11 @@ func ownGroup() *syscall.SysProcAttr { return &syscall.SysProcAttr{Setpgid: true
 // whether there was one.
 func signalGroup(group int, sig syscall.Signal) bool {
 	return syscall.Kill(-group, sig) == nil
+}
+
+// signalMember sends the signal to a process if it belongs to the group, and
+// reports whether it did.
+func signalMember(pid, group int, sig syscall.Signal) bool {
+	got, err := syscall.Getpgid(pid)
+	return err == nil && got == group && syscall.Kill(pid, sig) == nil
 }

@@ -41,31 +41,43 @@ func TestBuild(t *testing.T) {
 		})
 	}
 	wg.Wait()
-	if len(lines) != 1 || !strings.Contains(lines[0], "gonb "+m.Gonb) {
-		t.Errorf("progress lines %q, want one that names gonb's version", lines)
+	if len(lines) != 2 || !strings.Contains(lines[0], "gonb "+m.Gonb) || !strings.Contains(lines[1], "beside the cell kernel") {
+		t.Errorf("progress lines %q, want one that names gonb's version and one for the programs beside it", lines)
 	}
 	if len(built) != 1 {
 		t.Fatalf("got %v, want the same tools three times", built)
 	}
+	programs := func(tools Tools) []string {
+		return []string{
+			filepath.Join(tools.Kernel, "gonb"), filepath.Join(tools.Kernel, "goimports"),
+			filepath.Join(tools.shims(), "go"), filepath.Join(tools.shims(), "goimports"), tools.cellgo(),
+		}
+	}
 	for tools := range built {
-		if !tools.complete() {
-			t.Errorf("%s lacks a program", tools)
+		for _, path := range programs(tools) {
+			if info, err := os.Stat(path); err != nil || info.Mode()&0o111 == 0 {
+				t.Errorf("%s: %v, want a program", path, err)
+			}
 		}
-		if err := os.Remove(filepath.Join(string(tools), "goimports")); err != nil {
-			t.Fatal(err)
-		}
-		if tools.complete() {
-			t.Error("complete without goimports")
+		for _, path := range []string{filepath.Join(tools.Kernel, "goimports"), tools.cellgo()} {
+			if err := os.Remove(path); err != nil {
+				t.Fatal(err)
+			}
 		}
 	}
 	// What was damaged is built again.
 	tools, err := m.Build(t.Context(), func(string) {})
-	if err != nil || !tools.complete() {
-		t.Errorf("after a program was lost: got %v", err)
+	if err != nil || built[tools] == 0 {
+		t.Fatalf("after a program was lost: got %v, %v", tools, err)
+	}
+	for _, path := range programs(tools) {
+		if _, err := os.Stat(path); err != nil {
+			t.Error(err)
+		}
 	}
 	entries, err := os.ReadDir(filepath.Join(dir, "tools"))
-	if err != nil || len(entries) != 2 {
-		t.Errorf("the cache holds %v, %v, want the tools and their lock", entries, err)
+	if err != nil || len(entries) != 4 {
+		t.Errorf("the cache holds %v, %v, want two folders and their locks", entries, err)
 	}
 }
 
