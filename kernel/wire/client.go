@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"log"
@@ -17,7 +18,7 @@ import (
 const dialRetry = 10 * time.Millisecond
 
 // Client is a connection to a kernel. Its methods are for one goroutine at a
-// time, except [Client.Interrupt], [Client.Heartbeat] and [Client.Close].
+// time, except those that only send, [Client.Heartbeat] and [Client.Close].
 type Client struct {
 	key     []byte
 	session string
@@ -30,13 +31,14 @@ type Client struct {
 	ctx     context.Context // ends with Close
 	readers sync.WaitGroup
 
-	sending sync.Mutex
+	sending [IOPub + 1]sync.Mutex // by channel
 }
 
 // received is a message, or why a socket gives no more.
 type received struct {
-	msg *Message
-	err error
+	from Channel
+	msg  *Message
+	err  error
 }
 
 // Dial connects to the kernel. It tries until the kernel listens on all five
@@ -77,11 +79,8 @@ func Dial(ctx context.Context, conn Connection) (*Client, error) {
 		c.Close()
 		return nil, fmt.Errorf("connecting to the kernel: %w", context.Cause(ctx))
 	}
-	for _, s := range []struct {
-		socket zmq4.Socket
-		to     chan received
-	}{{c.shell, c.replies}, {c.control, c.replies}, {c.stdin, c.replies}, {c.iopub, c.outputs}} {
-		c.readers.Go(func() { c.read(s.socket, s.to) })
+	for from, to := range []chan received{Shell: c.replies, Control: c.replies, Stdin: c.replies, IOPub: c.outputs} {
+		c.readers.Go(func() { c.read(Channel(from), to) })
 	}
 	return c, nil
 }
@@ -108,9 +107,10 @@ func (c *Client) dial(conn Connection) error {
 // read passes on what the socket receives until it breaks or the client is
 // closed. Messages that are malformed or wrongly signed are dropped, as the
 // protocol asks.
-func (c *Client) read(socket zmq4.Socket, to chan<- received) {
+func (c *Client) read(from Channel, to chan<- received) {
+	socket := c.socket(from)
 	for {
-		var r received
+		r := received{from: from}
 		raw, err := socket.Recv()
 		if err != nil {
 			r.err = fmt.Errorf("connection to the kernel lost: %w", err)
@@ -141,45 +141,61 @@ func (c *Client) Close() error {
 	return first
 }
 
-// send sends a request and returns its message ID.
-func (c *Client) send(socket zmq4.Socket, typ string, content any) (id string, err error) {
-	raw, err := json.Marshal(content)
-	if err != nil {
-		return "", fmt.Errorf("%s: %w", typ, err)
-	}
-	m := &Message{
-		Header: Header{
-			ID:       rand.Text(),
-			Session:  c.session,
-			Username: "railbook",
-			Date:     time.Now().UTC().Format(time.RFC3339Nano),
-			Type:     typ,
-			Version:  Version,
-		},
-		Content: raw,
-	}
+func (c *Client) socket(ch Channel) zmq4.Socket {
+	return []zmq4.Socket{Shell: c.shell, Control: c.control, Stdin: c.stdin, IOPub: c.iopub}[ch]
+}
+
+// Send sends a message and returns its ID. It fills in what is empty of the
+// header, save the type.
+func (c *Client) Send(ch Channel, m *Message) (id string, err error) {
+	m.Header.complete(c.session, "railbook")
 	frames, err := m.Frames(c.key)
 	if err != nil {
 		return "", err
 	}
-	c.sending.Lock()
-	defer c.sending.Unlock()
-	if err := socket.SendMulti(zmq4.NewMsgFrom(frames...)); err != nil {
-		return "", fmt.Errorf("sending %s: %w", typ, err)
+	c.sending[ch].Lock()
+	defer c.sending[ch].Unlock()
+	if err := c.socket(ch).SendMulti(zmq4.NewMsgFrom(frames...)); err != nil {
+		return "", fmt.Errorf("sending %s: %w", m.Header.Type, err)
 	}
 	return m.Header.ID, nil
 }
 
+// send sends a request and returns its message ID.
+func (c *Client) send(ch Channel, typ string, content any) (id string, err error) {
+	raw, err := json.Marshal(content)
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", typ, err)
+	}
+	return c.Send(ch, &Message{Header: Header{Type: typ}, Content: raw})
+}
+
+// Receive returns the next message of any channel. After an error for a broken
+// channel there may still be messages of the others; each channel gives such an
+// error once. When ctx ends, its cause is in the error.
+func (c *Client) Receive(ctx context.Context) (Channel, *Message, error) {
+	select {
+	case r := <-c.replies:
+		return r.from, r.msg, r.err
+	case r := <-c.outputs:
+		return r.from, r.msg, r.err
+	case <-c.ctx.Done():
+		return 0, nil, errors.New("the connection to the kernel is closed")
+	case <-ctx.Done():
+		return 0, nil, fmt.Errorf("waiting for a message: %w", context.Cause(ctx))
+	}
+}
+
 // Interrupt asks the kernel to interrupt the running cell.
 func (c *Client) Interrupt() error {
-	_, err := c.send(c.control, InterruptRequest, struct{}{})
+	_, err := c.send(Control, InterruptRequest, struct{}{})
 	return err
 }
 
 // Shutdown asks the kernel to end. It does not wait for an answer, which some
 // kernels send on another socket and some not at all: watch the process.
 func (c *Client) Shutdown() error {
-	_, err := c.send(c.control, ShutdownRequest, map[string]bool{"restart": false})
+	_, err := c.send(Control, ShutdownRequest, map[string]bool{"restart": false})
 	return err
 }
 

@@ -7,6 +7,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"regexp"
 )
 
 // Connection is the content of a connection file: where a kernel's five
@@ -61,6 +62,20 @@ func (c Connection) Endpoint(port int) string {
 		return fmt.Sprintf("ipc://%s-%d", c.IP, port)
 	}
 	return fmt.Sprintf("%s://%s:%d", c.Transport, c.IP, port)
+}
+
+// kernelFile is how Jupyter names connection files.
+var kernelFile = regexp.MustCompile(`^kernel-([0-9a-f-]+)\.json$`)
+
+// KernelID returns the ID under which Jupyter knows the kernel with the
+// connection file, by the file's name; "" if it is named otherwise. Front ends
+// need it to reach the kernel by other ways than its sockets.
+func KernelID(path string) string {
+	m := kernelFile.FindStringSubmatch(filepath.Base(path))
+	if m == nil {
+		return ""
+	}
+	return m[1]
 }
 
 // WriteFile writes the connection file, readable by the user alone because it

@@ -65,3 +65,14 @@ func TestReadConnectionErrors(t *testing.T) {
 		})
 	}
 }
+
+func TestKernelID(t *testing.T) {
+	for path, want := range map[string]string{
+		"/run/jupyter/kernel-cb142eeb-450a-47ed-9e9c-5c31aa8dba27.json": "cb142eeb-450a-47ed-9e9c-5c31aa8dba27",
+		"kernel-0.json": "0", "kernel-.json": "", "/x/connection.json": "", "kernel-0.json/x": "",
+	} {
+		if got := KernelID(path); got != want {
+			t.Errorf("%s: got %q, want %q", path, got, want)
+		}
+	}
+}

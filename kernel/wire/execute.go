@@ -48,7 +48,7 @@ type Handler func(*Message)
 // requests that come late are passed to handle too.
 func (c *Client) Execute(ctx context.Context, req Request, sent func(id string), handle Handler) (Reply, error) {
 	var reply Reply
-	id, err := c.send(c.shell, ExecuteRequest, req)
+	id, err := c.send(Shell, ExecuteRequest, req)
 	if err != nil {
 		return reply, err
 	}

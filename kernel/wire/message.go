@@ -1,6 +1,7 @@
-// Package wire speaks the Jupyter messaging protocol, version 5, as a client:
-// the signed multipart messages, the connection file, and a [Client] that
-// sends a kernel requests and gathers what belongs to each.
+// Package wire speaks the Jupyter messaging protocol, version 5: the signed
+// multipart messages, the connection file, a [Client] that sends a kernel
+// requests and gathers what belongs to each, and a [Server], the kernel's side
+// of a connection.
 //
 // It knows nothing of notebooks, nor of any kernel in particular. The protocol
 // is described at

@@ -30,7 +30,7 @@ func (c *Client) Ready(ctx context.Context) (KernelInfo, error) {
 	var info KernelInfo
 	asked := map[string]bool{}
 	ask := func() error {
-		id, err := c.send(c.shell, KernelInfoRequest, struct{}{})
+		id, err := c.send(Shell, KernelInfoRequest, struct{}{})
 		asked[id] = true
 		return err
 	}
