@@ -11,7 +11,10 @@
 // https://nbformat.readthedocs.io/en/latest/format_description.html.
 package nbformat
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"slices"
+)
 
 // The cell types of format 4.
 const (
@@ -86,17 +89,17 @@ type Output struct {
 }
 
 // HasTag reports whether the cell's metadata carries the tag.
-func (c *Cell) HasTag(tag string) bool {
+func (c *Cell) HasTag(tag string) bool { return c.Metadata.hasTag(tag) }
+
+// HasTag reports whether the notebook's own metadata carries the tag.
+func (nb *Notebook) HasTag(tag string) bool { return nb.Metadata.hasTag(tag) }
+
+func (m Metadata) hasTag(tag string) bool {
 	var tags []string
-	if ok, err := c.Metadata.Get("tags", &tags); !ok || err != nil {
+	if ok, err := m.Get("tags", &tags); !ok || err != nil {
 		return false
 	}
-	for _, t := range tags {
-		if t == tag {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(tags, tag)
 }
 
 // ClearOutputs removes the outputs and the execution count of every code cell.

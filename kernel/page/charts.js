@@ -87,6 +87,9 @@
     return own * Math.max(1, 1.7 * box.clientHeight / Math.max(box.clientWidth, 1));
   }
 
+  // A phone held upright.
+  function isNarrow(box) { return box.clientWidth < 480; }
+
   // The chart's option with what data alone cannot say.
   function prepared(spec, box) {
     const option = Object.assign({}, spec.option);
@@ -97,9 +100,10 @@
     }
     // The wheel scrolls the page, unless the chart claims it for itself.
     if (hasGrid3D(spec)) {
+      const narrow = isNarrow(box);
       const control = Object.assign({ zoomSensitivity: 0 }, option.grid3D.viewControl, { distance: distance(spec, box) });
       option.grid3D = Object.assign({}, option.grid3D, { viewControl: control });
-      if (box.clientWidth < 480) { // fewer and smaller labels, for a phone
+      if (narrow) { // fewer and smaller labels
         ['xAxis3D', 'yAxis3D', 'zAxis3D'].forEach(function (key) {
           const axis = option[key] || {};
           option[key] = Object.assign({ splitNumber: 3 }, axis, {
@@ -140,11 +144,19 @@
     figure.querySelector('.rb-legend').textContent =
       (spec.layers ? 'Move the slider to change the ' + spec.layers.name + '; point' : spec.gl ? 'Drag to turn; point' : 'Point') +
       ' to read values.';
-    addSlider(figure, spec, chart);
+    const shown = { spec: spec }; // the slider puts another there
+    addSlider(figure, spec, chart, shown);
+    let narrow = isNarrow(box);
     new ResizeObserver(function () {
       if (box.clientWidth === 0) { return; } // it is being printed
       chart.resize();
-      if (hasGrid3D(spec)) { chart.setOption({ grid3D: { viewControl: { distance: distance(spec, box) } } }); }
+      if (!hasGrid3D(shown.spec)) { return; }
+      if (narrow === isNarrow(box)) {
+        chart.setOption({ grid3D: { viewControl: { distance: distance(shown.spec, box) } } });
+      } else { // the phone was turned
+        narrow = !narrow;
+        chart.setOption(prepared(shown.spec, box), { notMerge: true });
+      }
     }).observe(box);
     // A browser takes WebGL away from the oldest of many charts.
     box.addEventListener('webglcontextlost', function () {
@@ -154,7 +166,7 @@
   }
 
   // Lets the slider of a figure with layers choose which one is shown.
-  function addSlider(figure, spec, chart) {
+  function addSlider(figure, spec, chart, shown) {
     const input = figure.querySelector('.rb-slider input');
     if (!input || !spec.layers) { return; }
     const output = figure.querySelector('.rb-slider output');
@@ -163,7 +175,8 @@
     function show() {
       asked = false;
       const layer = Number(input.value);
-      chart.setOption(prepared(Object.assign({}, spec, { option: spec.layers.options[layer] }), box), { notMerge: true });
+      shown.spec = Object.assign({}, spec, { option: spec.layers.options[layer] });
+      chart.setOption(prepared(shown.spec, box), { notMerge: true });
     }
     input.addEventListener('input', function () {
       const label = spec.layers.labels[Number(input.value)];

@@ -140,7 +140,13 @@ func (c *cleaner) heading(n *html.Node) {
 		id = c.ids.claim(want)
 		n.Attr = append(n.Attr, html.Attribute{Key: "id", Val: id})
 	}
-	*c.headings = append(*c.headings, heading{Level: int(n.Data[1] - '0'), ID: id, Text: text})
+	level := int(n.Data[1] - '0')
+	*c.headings = append(*c.headings, heading{Level: level, ID: id, Text: text})
+	if level > 1 && !within(n, atom.A) && !within(n, atom.Summary) {
+		n.AppendChild(&html.Node{Type: html.ElementNode, DataAtom: atom.A, Data: "a", Attr: []html.Attribute{
+			{Key: "class", Val: "rb-anchor"}, {Key: "href", Val: "#" + id}, {Key: "aria-label", Val: "Link to this section"},
+		}})
+	}
 }
 
 // scrollable puts a table into a box of its own, so that a wide one scrolls

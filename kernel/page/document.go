@@ -15,13 +15,16 @@ type document struct {
 	Title    string
 	Policy   string
 	Style    template.HTML
+	Manner   template.HTML // script of the page's own manners, before all else
 	Heading  template.HTML // h1 element
+	Note     string
 	Contents []heading
 	Failures []failure
 	Cells    []cell
 	Hint     string // how to get live charts, when there are charts and no scripts
 	Scripts  []template.HTML
 	Notices  []notice
+	Events   string // address of a stream of events, or ""
 }
 
 // heading is an entry of the table of contents.
@@ -47,9 +50,9 @@ type cell struct {
 
 // code is a code cell.
 type code struct {
-	Source  string
-	Summary string // first line of code that says something
-	Failed  bool
+	Text    template.HTML // the source, marked up
+	Summary string        // first line of code that says something
+	Open    bool
 	Outputs []output
 }
 
@@ -67,17 +70,18 @@ type builder struct {
 	failures []failure
 	charts   int
 	gl       int
+	folded   bool // code comes folded
 }
 
 func newDocument(nb *nbformat.Notebook, o Options) *document {
-	b := &builder{options: o, ids: idSet{}}
+	b := &builder{options: o, ids: idSet{}, folded: nb.HasTag(tagFold)}
 	for _, id := range []string{"top", "contents", "notebook", "still-pictures"} {
 		b.ids.claim(id)
 	}
 	for i := range nb.Cells {
 		b.ids.claim(fmt.Sprintf("cell-%d", i+1))
 	}
-	d := &document{Style: element("style", "", asset("page.css"))}
+	d := &document{Style: element("style", "", asset("page.css")), Note: strings.TrimSpace(o.Note)}
 	for i, c := range nb.Cells {
 		if v, ok := b.cell(i+1, c); ok {
 			d.Cells = append(d.Cells, v)
@@ -96,27 +100,41 @@ func (b *builder) cell(n int, c *nbformat.Cell) (cell, bool) {
 		return cell{N: n, Prose: prose}, prose != ""
 	case nbformat.Code:
 		v := b.code(n, c)
-		return cell{N: n, Code: v}, v.Source != "" || len(v.Outputs) > 0
+		return cell{N: n, Code: v}, v.Text != "" || len(v.Outputs) > 0
 	}
 	return cell{N: n, Raw: c.Source}, strings.TrimSpace(c.Source) != ""
 }
 
+const (
+	tagFold  = "hide-input"       // of a cell, or a notebook, whose code comes folded
+	tagFails = "raises-exception" // of a cell that is meant to fail
+)
+
 func (b *builder) code(n int, c *nbformat.Cell) *code {
-	v := &code{Source: strings.TrimSpace(c.Source), Summary: summary(c.Source)}
+	v := &code{Text: marked(strings.TrimSpace(c.Source)), Summary: summary(c.Source), Open: !b.folded && !c.HasTag(tagFold) && !sourceHidden(c)}
 	for _, o := range merged(c.Outputs) {
-		shown, ok := b.output(n, o)
+		shown, ok := b.output(n, c, o)
 		if !ok {
 			continue
 		}
 		v.Outputs = append(v.Outputs, shown)
 		if shown.Error != nil {
-			v.Failed = true
+			v.Open = true
 		}
-		if shown.Error != nil && !c.HasTag("raises-exception") { // a tag that says it is meant to fail
+		if shown.Error != nil && !shown.Error.Meant {
 			b.failures = append(b.failures, failure{n, shown.Error.Heading})
 		}
 	}
 	return v
+}
+
+// sourceHidden reports whether the cell's code was folded in Jupyter.
+func sourceHidden(c *nbformat.Cell) bool {
+	var jupyter struct {
+		SourceHidden bool `json:"source_hidden"`
+	}
+	ok, err := c.Metadata.Get("jupyter", &jupyter)
+	return ok && err == nil && jupyter.SourceHidden
 }
 
 // summary returns the first line of the source that is neither empty nor a
@@ -173,11 +191,13 @@ func contents(headings []heading) []heading {
 	return out
 }
 
-// addScripts puts the chart scripts into the page, or the hint how to get them,
-// and states the policy that admits them.
+// addScripts puts the page's scripts into it, and those of the charts or the hint
+// how to get them, and states the policy that admits them.
 func (b *builder) addScripts(d *document) {
-	bundle := b.options.Scripts
+	manner := scriptText(asset("page.js"))
+	d.Manner = script(manner)
 	var texts []string
+	bundle := b.options.Scripts
 	switch {
 	case b.charts == 0:
 	case bundle == nil:
@@ -195,8 +215,12 @@ func (b *builder) addScripts(d *document) {
 		}
 		texts = append(texts, scriptText(asset("charts.js")))
 	}
+	if b.options.Events != "" {
+		texts = append(texts, scriptText(asset("events.js")))
+		d.Events = b.options.Events
+	}
 	for _, text := range texts {
 		d.Scripts = append(d.Scripts, script(text))
 	}
-	d.Policy = policy(texts, b.gl > 0)
+	d.Policy = policy(append(texts, manner), b.gl > 0 && bundle != nil, d.Events != "")
 }

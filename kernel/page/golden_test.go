@@ -31,6 +31,7 @@ var embedded = []struct {
 	by string
 }{
 	{regexp.MustCompile(`(?s)<style>.*?</style>`), "<style>(page.css)</style>"},
+	{regexp.MustCompile(`(?s)<script>// Makes a Railbook page.*?</script>`), "<script>(page.js)</script>"},
 	{regexp.MustCompile(`(?s)<script>// Draws the live charts.*?</script>`), "<script>(charts.js)</script>"},
 	{regexp.MustCompile(`sha256-.*?&#39;`), "sha256-(digest)&#39;"},
 }

@@ -44,8 +44,13 @@ func harmless(t *testing.T, text string) {
 			if !in(n, "head") {
 				t.Errorf("<%s> outside the head", n.Data)
 			}
-		case "link", "base", "iframe", "frame", "object", "embed", "form", "button", "textarea", "select", "svg", "math", "video", "audio", "template", "xmp", "plaintext":
+		case "link", "base", "iframe", "frame", "object", "embed", "form", "textarea", "select", "svg", "math", "video", "audio", "template", "xmp", "plaintext":
 			t.Errorf("<%s> in the page", n.Data)
+		case "button":
+			// The page's own switches.
+			if attr(n.Parent, "class") != "rb-tools" || attr(n.Parent.Parent, "class") != "rb-bar" || in(n, "main") {
+				t.Errorf("<button> in the page")
+			}
 		case "input":
 			// The slider of a chart with layers is the page's own.
 			if attr(n, "type") != "range" || attr(n.Parent, "class") != "rb-slider" || attr(n.Parent.Parent, "class") != "rb-chart" {

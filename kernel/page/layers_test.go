@@ -1,12 +1,15 @@
 package page_test
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"example.com/railbook/kernel/nbformat"
 	"example.com/railbook/kernel/page"
 	"example.com/railbook/kernel/page/chart"
+	"example.com/railbook/kernel/page/pagetest"
 )
 
 // layered is the map with three layers, of which the second comes first: all heights
@@ -69,50 +72,33 @@ func TestNoSliderWithoutScripts(t *testing.T) {
 // The slider changes the map it belongs to and no other, the tooltip under the pointer
 // with it, and says in words where it is.
 func TestBrowserSlider(t *testing.T) {
-	probe := `<script>(function wait() {
-  const figures = Array.from(document.querySelectorAll('figure.rb-chart'));
-  if (figures.some(f => f.dataset.state !== 'live')) { requestAnimationFrame(wait); return; }
-  const first = f => echarts.getInstanceByDom(f.querySelector('.rb-live')).getOption().series[0].data[0][2];
-  const tip = f => { const m = /fuel demand [\d,]+/.exec(f.textContent.replace(/\u00a0/g, ' ')); return m && m[0]; };
-  const input = figures[0].querySelector('input');
-  const said = [];
-  const steps = [1, 0, 2];
-  (function step() {
-    const layer = steps.shift();
-    if (layer === undefined) { document.title = said.join(' | ') + ' | other ' + first(figures[1]); return; }
-    input.value = layer;
-    input.dispatchEvent(new Event('input', { bubbles: true }));
-    requestAnimationFrame(() => requestAnimationFrame(() => {
-      (function look() {
-        // Again at every look: a map that is still being drawn takes the tooltip away.
-        echarts.getInstanceByDom(figures[0].querySelector('.rb-live')).dispatchAction({ type: 'showTip', seriesIndex: 0, dataIndex: 0 });
-        const want = 'fuel demand ' + (180 + 1000 * layer).toLocaleString('en');
-        if (tip(figures[0]) !== want) { requestAnimationFrame(look); return; }
-        said.push([layer, figures[0].querySelector('output').textContent, input.getAttribute('aria-valuetext'), first(figures[0]), tip(figures[0])].join(', '));
-        step();
-      })();
-    }));
-  })();
-})();</script>
-</body>
-</html>`
-	path := save(t, layeredBook(t), page.Options{Scripts: realScripts(t)},
-		`<meta http-equiv="Content-Security-Policy"`, `<meta name="no-policy"`, "</body>\n</html>", probe)
-	r := check(t, path)
-	// A browser starved of frames may end before the probe has; it is asked again.
-	for again := 0; again < 4 && r.Title == "Notebook"; again++ {
-		r = check(t, path)
+	tab := pagetest.Open(t, save(t, layeredBook(t), page.Options{Scripts: realScripts(t)}), 1200, 900)
+	tab.Wait(settled)
+	tab.Eval(`window.figures = [...document.querySelectorAll('figure.rb-chart')];
+window.chart = f => echarts.getInstanceByDom(f.querySelector('.rb-live'));
+window.first = f => chart(f).getOption().series[0].data[0][2];
+window.input = figures[0].querySelector('input'); 0`, nil)
+	for _, tt := range []struct {
+		layer, first int
+		label, tip   string
+	}{{1, 1180, "3.5 bar", "1,180"}, {0, 180, "3 bar", "180"}, {2, 2180, "4 <bar>", "2,180"}} {
+		tab.Eval(fmt.Sprintf(`input.value = %d; input.dispatchEvent(new Event('input', {bubbles: true}))`, tt.layer), nil)
+		tab.Wait(fmt.Sprintf(`first(figures[0]) === %d`, tt.first))
+		// Again at every look: a map that is still being drawn takes the tooltip away.
+		tab.Wait(fmt.Sprintf(`(chart(figures[0]).dispatchAction({type: 'showTip', seriesIndex: 0, dataIndex: 0}),
+			(/fuel demand ([\d,]+)/.exec(figures[0].textContent.replace(/\u00a0/g, ' ')) || [])[1] === %q)`, tt.tip))
+		var said []string
+		tab.Eval(`[figures[0].querySelector('output').textContent, input.getAttribute('aria-valuetext')]`, &said)
+		if want := []string{tt.label, tt.label}; !slices.Equal(said, want) {
+			t.Errorf("layer %d: says %q, want %q", tt.layer, said, want)
+		}
 	}
-	if err := r.Problem(); err != nil {
-		t.Error(err)
+	var other int
+	tab.Eval(`first(figures[1])`, &other)
+	if other != 1180 {
+		t.Errorf("the other map begins with %d, want 1180 as before", other)
 	}
-	want := strings.Join([]string{
-		"1, 3.5 bar, 3.5 bar, 1180, fuel demand 1,180",
-		"0, 3 bar, 3 bar, 180, fuel demand 180",
-		"2, 4 <bar>, 4 <bar>, 2180, fuel demand 2,180",
-		"other 1180",
-	}, " | ")
-	if r.Title != want {
-		t.Errorf("got  %s\nwant %s", r.Title, want)
+	if c := tab.Console(); len(c) > 0 {
+		t.Errorf("on the console: %q", c)
 	}
 }

@@ -27,6 +27,7 @@ type output struct {
 type errorView struct {
 	Heading   string
 	Traceback string
+	Meant     bool // the cell is tagged as one that fails
 }
 
 // merged joins neighbouring texts of the same stream, which arrive in pieces.
@@ -45,7 +46,7 @@ func merged(outputs []*nbformat.Output) []*nbformat.Output {
 }
 
 // output renders one output of cell n; ok is false if there is nothing to see.
-func (b *builder) output(n int, o *nbformat.Output) (v output, ok bool) {
+func (b *builder) output(n int, c *nbformat.Cell, o *nbformat.Output) (v output, ok bool) {
 	switch o.Type {
 	case nbformat.Stream:
 		text := strings.TrimRight(plain(o.Text), "\n")
@@ -54,22 +55,35 @@ func (b *builder) output(n int, o *nbformat.Output) (v output, ok bool) {
 		}
 		return output{Text: text}, text != ""
 	case nbformat.Error:
-		return output{Error: newErrorView(n, o)}, true
+		return output{Error: newErrorView(n, o, c.HasTag(tagFails) && !neverMeant[o.EName])}, true
 	case nbformat.DisplayData, nbformat.ExecuteResult:
 		return b.bundle(n, o)
 	}
 	return output{Note: fmt.Sprintf("An output of type %q is not shown.", o.Type)}, true
 }
 
-func newErrorView(n int, o *nbformat.Output) *errorView {
+// neverMeant are the names a run gives to errors that are not what a cell's tag
+// asks for: that it did not fail, or that something else came in between.
+var neverMeant = map[string]bool{"expected a failure": true, "timeout": true, "kernel died": true, "no cell kernel": true, "setup failed": true, "stopped": true}
+
+func newErrorView(n int, o *nbformat.Output, meant bool) *errorView {
 	name, value := plain(o.EName), plain(o.EValue)
 	what := strings.Join(strings.Fields(name+": "+value), " ")
 	if name == "" || strings.HasPrefix(value, name) {
 		what = strings.Join(strings.Fields(value), " ")
 	}
+	traceback := strings.TrimRight(plain(strings.Join(o.Traceback, "\n")), "\n")
+	if first, rest, _ := strings.Cut(traceback, "\n"); strings.Join(strings.Fields(first), " ") == what {
+		traceback = rest // it has been said
+	}
+	heading := "Error in cell %d: %s"
+	if meant {
+		heading = "Cell %d fails, as it should: %s"
+	}
 	return &errorView{
-		Heading:   fmt.Sprintf("Error in cell %d: %s", n, cmp.Or(what, "no message")),
-		Traceback: strings.TrimRight(plain(strings.Join(o.Traceback, "\n")), "\n"),
+		Meant:     meant,
+		Heading:   fmt.Sprintf(heading, n, cmp.Or(what, "no message")),
+		Traceback: traceback,
 	}
 }
 

@@ -67,7 +67,7 @@ func TestTitle(t *testing.T) {
 }
 
 func TestContents(t *testing.T) {
-	if text := render(t, notebook("# T", "## a", "## b"), page.Options{}); strings.Contains(text, "<nav") {
+	if text := render(t, notebook("# T", "## a", "## b"), page.Options{}); strings.Contains(text, `id="contents"`) {
 		t.Error("a table of contents for two headings")
 	}
 	text := render(t, notebook("# T", "## a\n### b\n#### too deep\n## a"), page.Options{})
@@ -75,7 +75,7 @@ func TestContents(t *testing.T) {
 		`<li class="rb-level-2"><a href="#a">a</a></li>`,
 		`<li class="rb-level-3"><a href="#b">b</a></li>`,
 		`<li class="rb-level-2"><a href="#a-2">a</a></li>`)
-	if strings.Contains(text, `#too-deep"`) {
+	if strings.Contains(text, `<a href="#too-deep"`) {
 		t.Error("a fourth-level heading in the contents")
 	}
 }
@@ -94,7 +94,7 @@ func TestScriptsOnlyWhereNeeded(t *testing.T) {
 		has  []string
 		lack []string
 	}{
-		"no chart":   {notebook("text"), nil, []string{lib, gl, notice, "unsafe-eval", "script-src"}},
+		"no chart":   {notebook("text"), nil, []string{lib, gl, notice, "unsafe-eval", "connect-src"}},
 		"flat chart": {cells(lineChart()), []string{lib, notice, "script-src"}, []string{gl, "unsafe-eval"}},
 		"surface":    {cells(lineChart(), surfaceChart()), []string{lib, gl, notice, "unsafe-eval"}, nil},
 	} {
@@ -127,19 +127,101 @@ func TestChartWithoutPictureShowsItsWords(t *testing.T) {
 }
 
 func TestMeantErrorIsNoFailure(t *testing.T) {
-	c := &nbformat.Cell{Type: nbformat.Code, Source: "fail()", Outputs: []*nbformat.Output{
-		{Type: nbformat.Error, EName: "ERROR", EValue: "too much boost"},
-	}}
-	nb := &nbformat.Notebook{Cells: []*nbformat.Cell{c}}
-	const heading, banner = "Error in cell 1: ERROR: too much boost", "did not run through"
-	wants(t, render(t, nb, page.Options{}), heading, banner)
-	if err := c.Metadata.Set("tags", []string{"raises-exception"}); err != nil {
-		t.Fatal(err)
+	const banner = "did not run through"
+	for _, tt := range []struct {
+		name, ename, tag, want string
+		banner                 bool
+	}{
+		{"plain", "panic", "", "Error in cell 1: panic: too much boost", true},
+		{"meant", "panic", "raises-exception", "Cell 1 fails, as it should: panic: too much boost", false},
+		{"meant, but did not", "expected a failure", "raises-exception", "Error in cell 1: expected a failure: too much boost", true},
+		{"meant, but took too long", "timeout", "raises-exception", "Error in cell 1: timeout: too much boost", true},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			c := &nbformat.Cell{Type: nbformat.Code, Source: "fail()", Outputs: []*nbformat.Output{
+				{Type: nbformat.Error, EName: tt.ename, EValue: "too much boost"},
+			}}
+			if err := c.Metadata.Set("tags", []string{tt.tag}); err != nil {
+				t.Fatal(err)
+			}
+			text := render(t, &nbformat.Notebook{Cells: []*nbformat.Cell{c}}, page.Options{})
+			wants(t, text, tt.want)
+			if got := strings.Contains(text, banner); got != tt.banner {
+				t.Errorf("the page says that the notebook %s: %v, want %v", banner, got, tt.banner)
+			}
+		})
 	}
-	text := render(t, nb, page.Options{})
-	wants(t, text, heading)
-	if strings.Contains(text, banner) {
-		t.Error("an error that was meant counts as a failure")
+}
+
+// The heading says what went wrong, and what a kernel says below it in the same
+// words is left out.
+func TestErrorIsSaidOnce(t *testing.T) {
+	for _, tt := range []struct{ name, traceback, want string }{
+		{"said again", "compile error: undefined: x\nat line 1", `<pre tabindex="0">at line 1</pre>`},
+		{"something else", "at line 1\ncompile error: undefined: x", `<pre tabindex="0">at line 1` + "\n" + `compile error: undefined: x</pre>`},
+		{"nothing more", "compile error: undefined: x", "undefined: x</p>\n</div>"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			c := &nbformat.Cell{Type: nbformat.Code, Source: "x", Outputs: []*nbformat.Output{
+				{Type: nbformat.Error, EName: "compile error", EValue: "undefined: x", Traceback: strings.Split(tt.traceback, "\n")},
+			}}
+			wants(t, render(t, &nbformat.Notebook{Cells: []*nbformat.Cell{c}}, page.Options{}), "Error in cell 1: compile error: undefined: x", tt.want)
+		})
+	}
+}
+
+func TestNote(t *testing.T) {
+	text := render(t, notebook("# T"), page.Options{Note: `Run with sheet = "<a>".`})
+	wants(t, text, `<p class="rb-setting">Run with sheet = &#34;&lt;a&gt;&#34;.</p>`)
+	if text := render(t, notebook("# T"), page.Options{}); strings.Contains(text, `class="rb-setting"`) {
+		t.Error("a note on a page without one")
+	}
+}
+
+func TestEvents(t *testing.T) {
+	text := render(t, notebook("# T"), page.Options{Events: "/events?page=a&seen=1"})
+	wants(t, text, "connect-src &#39;self&#39;", `data-events="/events?page=a&amp;seen=1"`, "new EventSource")
+	text = render(t, notebook("# T"), page.Options{})
+	for _, part := range []string{"connect-src", "EventSource", "rb-state\""} {
+		if strings.Contains(text, part) {
+			t.Errorf("a page that is not served contains %q", part)
+		}
+	}
+}
+
+// Code is shown unless a tag, or Jupyter, folds it; where it failed it is shown
+// in any case.
+func TestFoldedCode(t *testing.T) {
+	failed := []*nbformat.Output{{Type: nbformat.Error, EName: "panic"}}
+	for _, tt := range []struct {
+		name     string
+		notebook []string // its tags
+		cell     map[string]any
+		outputs  []*nbformat.Output
+		open     bool
+	}{
+		{"plain", nil, nil, nil, true},
+		{"other tags", []string{"hide"}, map[string]any{"tags": []string{"hide-output"}}, nil, true},
+		{"cell", nil, map[string]any{"tags": []string{"hide-input"}}, nil, false},
+		{"notebook", []string{"hide-input"}, nil, nil, false},
+		{"in Jupyter", nil, map[string]any{"jupyter": map[string]any{"source_hidden": true}}, nil, false},
+		{"failed", []string{"hide-input"}, nil, failed, true},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			c := &nbformat.Cell{Type: nbformat.Code, Source: "x", Outputs: tt.outputs}
+			for key, v := range tt.cell {
+				if err := c.Metadata.Set(key, v); err != nil {
+					t.Fatal(err)
+				}
+			}
+			nb := &nbformat.Notebook{Cells: []*nbformat.Cell{c}}
+			if err := nb.Metadata.Set("tags", tt.notebook); err != nil {
+				t.Fatal(err)
+			}
+			if got := strings.Contains(render(t, nb, page.Options{}), `<details class="rb-code" open>`); got != tt.open {
+				t.Errorf("open: got %v, want %v", got, tt.open)
+			}
+		})
 	}
 }
 

@@ -51,10 +51,12 @@ func element(name, attributes, content string) template.HTML {
 // The 3D extension compiles the size expressions of its render passes with
 // the Function constructor, and draws nothing where the policy lacks the word
 // unsafe-eval. Only scripts admitted by digest can make use of it.
-func policy(scripts []string, gl bool) string {
+//
+// A page that is served while it is being written may listen to its own server.
+func policy(scripts []string, gl, events bool) string {
 	p := "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
-	if len(scripts) == 0 {
-		return p
+	if events {
+		p += "; connect-src 'self'"
 	}
 	p += "; script-src"
 	for _, text := range scripts {

@@ -51,11 +51,14 @@ func TestContrastOfKnownPairs(t *testing.T) {
 // AA), on every ground it stands on, in light, dark and print.
 func TestContrast(t *testing.T) {
 	css := asset("page.css")
-	blocks := regexp.MustCompile(`(?s):root \{(.*?)\}`).FindAllStringSubmatch(css, -1)
-	if len(blocks) != 3 {
-		t.Fatalf("%d sets of colours in page.css, want light, dark and print", len(blocks))
+	blocks := regexp.MustCompile(`(?s):root[^ {]* \{(.*?)\}`).FindAllStringSubmatch(css, -1)
+	if len(blocks) != 4 {
+		t.Fatalf("%d sets of colours in page.css, want light, dark, chosen dark and print", len(blocks))
 	}
-	for i, scheme := range []string{"light", "dark", "print"} {
+	if squeeze(blocks[1][1]) != squeeze(blocks[2][1]) {
+		t.Error("the dark colours for who prefers them and for who has chosen them differ")
+	}
+	for i, scheme := range []string{"light", "dark", "chosen dark", "print"} {
 		colours := make(map[string]string)
 		for _, m := range regexp.MustCompile(`--(\w+): (#\w+);`).FindAllStringSubmatch(blocks[i][1], -1) {
 			colours[m[1]] = m[2]
@@ -73,10 +76,14 @@ func TestContrast(t *testing.T) {
 	}
 }
 
+// squeeze leaves out what indents lines.
+func squeeze(s string) string { return strings.Join(strings.Fields(s), " ") }
+
 // The style sheet knows the classes that the display helpers write.
 func TestStyleKnowsTheClasses(t *testing.T) {
 	css := asset("page.css")
-	for _, class := range []string{"rb-table", "rb-num", "rb-status", "rb-carries", "rb-thin", "rb-short", "rb-note", "rb-caution", "rb-verdict"} {
+	for _, class := range []string{"rb-table", "rb-num", "rb-status", "rb-carries", "rb-thin", "rb-short", "rb-note", "rb-caution", "rb-verdict",
+		"rb-k", "rb-s", "rb-n", "rb-c", "rb-m"} {
 		if !regexp.MustCompile(`\.` + class + `\b`).MatchString(css) {
 			t.Errorf("page.css has no rule for .%s", class)
 		}
@@ -85,7 +92,7 @@ func TestStyleKnowsTheClasses(t *testing.T) {
 
 // Nothing in the page's own files loads anything.
 func TestAssetsMakeNoRequest(t *testing.T) {
-	for _, name := range []string{"page.html.tmpl", "page.css", "charts.js"} {
+	for _, name := range []string{"page.html.tmpl", "page.css", "page.js", "charts.js", "events.js"} {
 		for _, bad := range []string{"http:", "https:", "url(", "@import", "@font-face", "fetch(", "XMLHttpRequest", "import("} {
 			if strings.Contains(asset(name), bad) {
 				t.Errorf("%s contains %q", name, bad)

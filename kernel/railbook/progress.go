@@ -1,23 +1,25 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"os"
+	"strings"
+	"sync"
 	"time"
 
-	"example.com/railbook/kernel/session"
 	"github.com/mattn/go-isatty"
 )
 
-// progress writes what goes on, line by line. On a terminal a cell's line is
-// begun when the cell is and completed when it has finished; elsewhere, as in a
-// log file, it is written whole at the end.
+// progress writes what goes on, in whole lines. On a terminal there may be one
+// more below them, the live line, which changes. Any number of goroutines may
+// write; what one writes in a go is never parted.
 type progress struct {
 	w        io.Writer
 	terminal bool
-	open     bool // a line is begun
+
+	mu   sync.Mutex
+	live string // on the terminal at present
 }
 
 func newProgress(w io.Writer) *progress {
@@ -25,48 +27,43 @@ func newProgress(w io.Writer) *progress {
 	return &progress{w: w, terminal: ok && isatty.IsTerminal(f.Fd())}
 }
 
-// line writes a whole line, after the one that may be begun.
+// line writes a line, or several if there are line ends in it.
 func (p *progress) line(format string, args ...any) {
-	if p.open {
-		fmt.Fprintln(p.w)
-		p.open = false
-	}
-	fmt.Fprintf(p.w, format+"\n", args...)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.write(fmt.Sprintf(format, args...)+"\n", p.live)
 }
 
-func (p *progress) event(e session.Event) {
-	cell := fmt.Sprintf("cell %d of %d", e.Place.Number, e.Place.Of)
-	if e.Place.Title != "" {
-		cell += ": " + e.Place.Title
+// show replaces the live line; an empty one takes it away. Elsewhere than on a
+// terminal it does nothing.
+func (p *progress) show(text string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.terminal && text != p.live {
+		p.write("", text)
 	}
-	switch e.Kind {
-	case session.Started:
-		if p.terminal {
-			fmt.Fprintf(p.w, "%s …", cell)
-			p.open = true
-		}
-	case session.Finished:
-		result := seconds(e.Elapsed)
-		_, stopped := errors.AsType[*session.Stopped](e.Err)
-		switch {
-		case stopped:
-			result = "stopped after " + result
-		case e.Meant:
-			result = "failed as it should, " + result
-		case e.Err != nil:
-			result = "failed after " + result
-		}
-		if p.open {
-			fmt.Fprintf(p.w, " %s\n", result)
-			p.open = false
-			return
-		}
-		p.line("%s … %s", cell, result)
-	case session.Skipped:
-		p.line("%s … skipped", cell)
-	case session.Warning:
-		p.line("warning: %s: %v", e.Place, e.Err)
+}
+
+// Terminal sequences: to the start of the line and clear it; and let the end of
+// a line that is too long be cut off rather than go on in the next.
+const (
+	clearLine = "\r\x1b[K"
+	cutOff    = "\x1b[?7l"
+	wrap      = "\x1b[?7h"
+)
+
+// write writes lines, if any, and the live line below them.
+func (p *progress) write(lines, live string) {
+	var b strings.Builder
+	if p.live != "" {
+		b.WriteString(clearLine)
 	}
+	b.WriteString(lines)
+	if live != "" {
+		b.WriteString(cutOff + live + wrap)
+	}
+	p.live = live
+	io.WriteString(p.w, b.String()) // there is nowhere to tell that this cannot be written
 }
 
 // seconds writes a duration as people do.

@@ -1,74 +1,67 @@
 package main
 
 import (
-	"errors"
 	"strings"
+	"sync"
 	"testing"
 	"time"
-
-	"example.com/railbook/kernel/session"
 )
 
-func TestProgress(t *testing.T) {
-	place := session.Place{Number: 2, Of: 3, Code: 1, CodeOf: 2, Title: "Boost"}
-	bad := errors.New("bad")
-	events := []session.Event{
-		{Kind: session.Started, Place: place},
-		{Kind: session.Warning, Place: place, Err: errors.New("no picture")},
-		{Kind: session.Finished, Place: place, Elapsed: 1234 * time.Millisecond},
-		{Kind: session.Started, Place: place},
-		{Kind: session.Finished, Place: place, Elapsed: 61400 * time.Millisecond, Err: bad},
-		{Kind: session.Started, Place: session.Place{Number: 3, Of: 3}},
-		{Kind: session.Finished, Place: session.Place{Number: 3, Of: 3}, Err: bad, Meant: true},
-		{Kind: session.Finished, Place: place, Err: &session.Stopped{Place: place, Err: bad}},
-		{Kind: session.Skipped, Place: place},
-	}
-	for _, tt := range []struct {
-		name     string
-		terminal bool
-		want     string
-	}{
-		{"log", false, `warning: cell 2 (code cell 1, "Boost"): no picture
-cell 2 of 3: Boost … 1.2 s
-cell 2 of 3: Boost … failed after 1 min 1 s
-cell 3 of 3 … failed as it should, 0.0 s
-cell 2 of 3: Boost … stopped after 0.0 s
-cell 2 of 3: Boost … skipped
-`},
-		{"terminal", true, `cell 2 of 3: Boost …
-warning: cell 2 (code cell 1, "Boost"): no picture
-cell 2 of 3: Boost … 1.2 s
-cell 2 of 3: Boost … failed after 1 min 1 s
-cell 3 of 3 … failed as it should, 0.0 s
-cell 2 of 3: Boost … stopped after 0.0 s
-cell 2 of 3: Boost … skipped
-`},
-	} {
-		t.Run(tt.name, func(t *testing.T) {
-			var b strings.Builder
-			p := newProgress(&b)
-			if p.terminal {
-				t.Fatal("a string builder counts as a terminal")
-			}
-			p.terminal = tt.terminal
-			for _, e := range events {
-				p.event(e)
-			}
-			if b.String() != tt.want {
-				t.Errorf("got\n%s\nwant\n%s", b.String(), tt.want)
-			}
-		})
+func TestProgressInALog(t *testing.T) {
+	var b strings.Builder
+	p := newProgress(&b)
+	p.show("live")
+	p.line("one %d", 1)
+	p.show("")
+	p.line("two")
+	if got, want := b.String(), "one 1\ntwo\n"; got != want {
+		t.Errorf("got %q, want %q", got, want)
 	}
 }
 
-// TestProgressShowsTheStart checks that on a terminal a cell is named while it
-// runs.
-func TestProgressShowsTheStart(t *testing.T) {
+func TestProgressOnATerminal(t *testing.T) {
 	var b strings.Builder
-	p := newProgress(&b)
-	p.terminal = true
-	p.event(session.Event{Kind: session.Started, Place: session.Place{Number: 1, Of: 2}})
-	if got, want := b.String(), "cell 1 of 2 …"; got != want {
-		t.Errorf("got %q, want %q", got, want)
+	p := &progress{w: &b, terminal: true}
+	p.line("one")
+	p.show("live")
+	p.show("live") // no change, no write
+	p.show("lives")
+	p.line("two")
+	p.show("")
+	p.line("three")
+	const shown, gone = "\x1b[?7l", "\x1b[?7h"
+	want := "one\n" + shown + "live" + gone + "\r\x1b[K" + shown + "lives" + gone +
+		"\r\x1b[Ktwo\n" + shown + "lives" + gone + "\r\x1b[K" + "three\n"
+	if b.String() != want {
+		t.Errorf("got  %q\nwant %q", b.String(), want)
+	}
+}
+
+// TestProgressKeepsLinesWhole has many goroutines write at the same time.
+func TestProgressKeepsLinesWhole(t *testing.T) {
+	var b strings.Builder
+	p := &progress{w: &b, terminal: true}
+	var writers sync.WaitGroup
+	for range 8 {
+		writers.Go(func() {
+			for range 100 {
+				p.line("first\nsecond")
+				p.show("live")
+			}
+		})
+	}
+	writers.Wait()
+	if got := strings.Count(b.String(), "first\nsecond\n"); got != 800 {
+		t.Errorf("%d pairs of lines stand together, want 800", got)
+	}
+}
+
+func TestSeconds(t *testing.T) {
+	for d, want := range map[time.Duration]string{
+		0: "0.0 s", 1234 * time.Millisecond: "1.2 s", 61400 * time.Millisecond: "1 min 1 s", time.Hour: "60 min 0 s",
+	} {
+		if got := seconds(d); got != want {
+			t.Errorf("seconds(%v) = %q, want %q", d, got, want)
+		}
 	}
 }

@@ -1,219 +1,238 @@
 package main
 
 import (
-	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
-	"strings"
+	"maps"
+	"runtime"
+	"slices"
+	"sync"
 	"time"
 
-	"example.com/railbook/kernel/launch"
 	"example.com/railbook/kernel/nbformat"
-	"example.com/railbook/kernel/page"
-	"example.com/railbook/kernel/page/chart"
-	"example.com/railbook/kernel/scripts"
 	"example.com/railbook/kernel/session"
-	"github.com/google/renameio/v2/maybe"
+	"example.com/railbook/kernel/session/inputs"
 	"github.com/spf13/cobra"
 )
 
 func newRunCommand() *cobra.Command {
-	job := &runJob{}
+	r := &notebookRun{}
 	cmd := &cobra.Command{
-		Use:   "run NOTEBOOK --out DIR",
-		Short: "Run a notebook and save it with its outputs and as a page",
+		Use:   "run NOTEBOOK... --out DIR",
+		Short: "Run notebooks and save them with their outputs and as pages",
 		Long: `Run runs the cells of a notebook in order. Into the folder DIR it writes
 
-  NAME.ipynb   the notebook with its outputs, saved after every cell
+  NAME.ipynb   the notebook with its outputs, saved as the run goes on
   NAME.html    the same as one self-contained page
 
 and whatever the cells write there: they find its path in the environment
 variable RAILBOOK_OUT. Cells run in the folder of the notebook, without the
-network. They need no import lines for what package display offers, which they
-call by its bare names, nor for the packages
-` + packageNames() + `.
+network, on the kernel that Jupyter has too (see railbook install).
 
 The first run builds the cell kernel, which takes a minute or two.
 
-If a cell fails the run stops, the notebook and the page are saved as far as
-they go, and the error says which cell, which line and why. Cells tagged
-skip-execution are not run; cells tagged raises-exception have to fail.
-Ctrl-C stops the run at once and saves what there is.`,
-		Example: `  railbook run notebooks/01-first-build.ipynb --out out`,
+Several notebooks run at the same time, up to --jobs of them, each with a kernel
+of its own. A summary follows at the end; the exit status is 0 only if all of
+them ran through.
+
+If a cell fails the run of its notebook stops, the notebook and the page are
+saved as far as they go, and the error says which cell, which line and why. With
+--keep-going the run goes on with the next cell and still counts as failed.
+Cells tagged skip-execution or skip are not run; cells tagged raises-exception
+have to fail. Ctrl-C stops the run at once and saves what there is.
+
+--set NAME=VALUE replaces the literal that a cell tagged inputs (or parameters)
+gives to NAME: a number, a text, true or false, or a quantity with its unit.
+The saved notebook shows the cell as it was run.
+
+--watch runs again whenever the notebook is saved, or a sheet or table (*.toml,
+*.csv) in its folder or below, and serves the page on this machine alone, under
+the address that it prints; an open page reloads itself. Ctrl-C ends it.`,
+		Example: `  railbook run notebooks/01-first-build.ipynb --out out
+  railbook run notebooks/*.ipynb --out out --jobs 2 --keep-going
+  railbook run notebooks/01-first-build.ipynb --out out --set sheet=other.toml --set "boost=18 psi"
+  railbook run notebooks/01-first-build.ipynb --out out --watch`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return fmt.Errorf("run takes one notebook, got %d arguments; see railbook run --help", len(args))
+			if len(args) == 0 {
+				return errors.New("run takes a notebook or several, got none; see railbook run --help")
 			}
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			job.notebook = args[0]
-			job.progress = newProgress(cmd.ErrOrStderr())
-			job.stdout = cmd.OutOrStdout()
-			return job.run(cmd.Context())
+			r.progress = newProgress(cmd.ErrOrStderr())
+			r.stdout = cmd.OutOrStdout()
+			return r.run(cmd.Context(), args)
 		},
 	}
-	cmd.Flags().StringVarP(&job.out, "out", "o", "", "folder to write to, made if it is not there (required)")
-	cmd.Flags().DurationVar(&job.limit, "cell-timeout", 10*time.Minute, "longest time for one cell, 0 for no limit")
+	f := cmd.Flags()
+	f.StringVarP(&r.out, "out", "o", "", "folder to write to, made if it is not there (required)")
+	f.IntVarP(&r.jobs, "jobs", "j", runtime.GOMAXPROCS(0), "how many notebooks run at the same time")
+	f.StringArrayVar(&r.sets, "set", nil, "NAME=VALUE, an input of the notebooks; may be given again")
+	f.DurationVar(&r.cellTimeout, "cell-timeout", 10*time.Minute, "longest time for one cell, 0 for no limit")
+	f.DurationVar(&r.timeout, "timeout", 0, "longest time for the whole run, all notebooks together, 0 for no limit")
+	f.BoolVarP(&r.keepGoing, "keep-going", "k", false, "go on after a cell that failed")
+	f.BoolVarP(&r.watch, "watch", "w", false, "run again when something was saved, and show the page in a browser")
 	return cmd
 }
 
-// runJob is one invocation of railbook run.
-type runJob struct {
-	notebook string // path of the notebook
-	out      string // folder of what the run writes
-	limit    time.Duration
+// notebookRun is one invocation of railbook run.
+type notebookRun struct {
+	out                  string
+	jobs                 int
+	sets                 []string
+	cellTimeout, timeout time.Duration
+	keepGoing, watch     bool
+
 	progress *progress
 	stdout   io.Writer // for the list of files
-
-	nb     *nbformat.Notebook
-	folder string // absolute path of the notebook's folder
+	board    *board
+	scripts  chartScripts
+	values   map[string]string // of the inputs
+	viewer   *viewer           // shows the pages; nil unless watching
 }
 
-func (j *runJob) run(ctx context.Context) error {
-	if err := j.open(); err != nil {
-		return err
-	}
-	before, err := listFiles(j.out)
-	if err != nil {
-		return err
-	}
-	kernel, err := j.start(ctx)
-	if err != nil {
-		return err
-	}
-	runErr := session.Run(ctx, kernel, j.nb, session.Options{
-		Setup:       setup(),
-		CellTimeout: j.limit,
-		Progress:    j.follow,
-		Enrich:      addStill,
-	})
-	closeErr := kernel.Close()
-	saveErr := cmp.Or(j.save(), j.writePage(ctx))
-	if saveErr == nil && runErr != nil {
-		j.progress.line("saved what there is: %s and %s", j.target(".ipynb"), j.target(".html"))
-	}
-	if err := errors.Join(runErr, saveErr, closeErr); err != nil {
-		return err
-	}
-	after, err := listFiles(j.out)
-	if err != nil {
-		return err
-	}
-	return after.since(before).print(j.stdout, j.out)
-}
-
-// open reads the notebook and makes sure of the folder to write to.
-func (j *runJob) open() error {
-	if j.out == "" {
-		return errors.New("run needs --out DIR, the folder to write to")
+func (r *notebookRun) run(ctx context.Context, notebooks []string) error {
+	switch {
+	case r.jobs < 1:
+		return fmt.Errorf("--jobs: got %d, want 1 or more", r.jobs)
+	case r.cellTimeout < 0:
+		return fmt.Errorf("--cell-timeout: got %v, want 0 for no limit or more", r.cellTimeout)
+	case r.timeout < 0:
+		return fmt.Errorf("--timeout: got %v, want 0 for no limit or more", r.timeout)
 	}
 	var err error
-	if j.nb, err = nbformat.ReadFile(j.notebook); err != nil {
-		return err
+	if r.values, err = inputs.Parse(r.sets); err != nil {
+		return fmt.Errorf("--set: %w", err)
 	}
-	info, err := os.Stat(j.notebook)
+	targets, err := planRun(notebooks, r.out)
 	if err != nil {
 		return err
 	}
-	full, err := filepath.Abs(j.notebook)
+	if r.watch {
+		return r.watchAll(ctx, targets)
+	}
+	jobs, err := r.open(targets)
 	if err != nil {
 		return err
 	}
-	j.folder = filepath.Dir(full)
+	before, err := listFiles(r.out)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := r.limited(ctx)
+	defer cancel()
+	results := r.all(ctx, jobs)
+	r.summarize(results)
+	if err := r.verdict(ctx, results); err != nil {
+		return err
+	}
+	after, err := listFiles(r.out)
+	if err != nil {
+		return err
+	}
+	return after.since(before).print(r.stdout, r.out)
+}
 
-	if err := os.MkdirAll(j.out, 0o777); err != nil {
-		return fmt.Errorf("--out: %w", err)
+// open reads the notebooks and sets their inputs.
+func (r *notebookRun) open(targets []runTarget) ([]*runJob, error) {
+	var jobs []*runJob
+	var known []string
+	for _, t := range targets {
+		nb, err := nbformat.ReadFile(t.path)
+		if err != nil {
+			return nil, err
+		}
+		if err := isGo(nb); err != nil {
+			return nil, fmt.Errorf("%s: %w", t.path, err)
+		}
+		known = append(known, inputs.Names(inputs.Find(nb))...)
+		j := &runJob{runTarget: t, run: r, nb: nb}
+		if err := j.set(r.values); err != nil {
+			return nil, fmt.Errorf("%s: --set: %w", t.path, err)
+		}
+		jobs = append(jobs, j)
 	}
-	probe, err := os.CreateTemp(j.out, ".railbook-")
-	if err != nil {
-		return fmt.Errorf("--out: cannot write there: %w", err)
+	for _, name := range slices.Sorted(maps.Keys(r.values)) {
+		if !slices.Contains(known, name) {
+			slices.Sort(known)
+			return nil, fmt.Errorf("--set: %w", inputs.Unknown(name, slices.Compact(known)))
+		}
 	}
-	if err := cmp.Or(probe.Close(), os.Remove(probe.Name())); err != nil {
-		return fmt.Errorf("--out: %w", err)
+	return jobs, nil
+}
+
+// isGo returns an error for a notebook that says it is in another language.
+func isGo(nb *nbformat.Notebook) error {
+	var info struct {
+		Name     string `json:"name"`
+		Language string `json:"language"`
 	}
-	if old, err := os.Stat(j.target(".ipynb")); err == nil && os.SameFile(info, old) {
-		return fmt.Errorf("--out %s is the notebook's own folder: the notebook would be overwritten", j.out)
+	for _, key := range []string{"kernelspec", "language_info"} {
+		info.Name, info.Language = "", ""
+		if ok, err := nb.Metadata.Get(key, &info); !ok || err != nil {
+			continue
+		}
+		language := info.Language
+		if key == "language_info" {
+			language = info.Name
+		}
+		if language != "" && language != "go" && language != "gonb" {
+			return fmt.Errorf("its cells are in %s (metadata %s), and there is a kernel for go alone", language, key)
+		}
 	}
 	return nil
 }
 
-// start starts the cell kernel, building it if need be.
-func (j *runJob) start(ctx context.Context) (*launch.Kernel, error) {
-	module, err := launch.FindModule(j.folder, ".")
-	if err != nil {
-		return nil, err
+// limited returns a context for a run that has the time it is allowed.
+func (r *notebookRun) limited(ctx context.Context) (context.Context, context.CancelFunc) {
+	if r.timeout == 0 {
+		return ctx, func() {}
 	}
-	tools, err := module.Build(ctx, func(text string) { j.progress.line("%s", text) })
-	if err != nil {
-		return nil, err
-	}
-	out, err := filepath.Abs(j.out)
-	if err != nil {
-		return nil, err
-	}
-	return launch.Start(ctx, module, tools, launch.Options{Dir: j.folder, Env: []string{outVariable + "=" + out}})
+	return context.WithTimeoutCause(ctx, r.timeout, &session.OutOfTime{Limit: r.timeout})
 }
 
-// outVariable tells cells the folder to write to.
-const outVariable = "RAILBOOK_OUT"
-
-// follow shows the progress of the run and saves the notebook after each cell.
-// A failure to save is not told here: it will happen again at the end.
-func (j *runJob) follow(e session.Event) {
-	j.progress.event(e)
-	if e.Kind == session.Finished {
-		j.save()
-	}
-}
-
-// target returns the path of the output with the extension.
-func (j *runJob) target(extension string) string {
-	base := filepath.Base(j.notebook)
-	return filepath.Join(j.out, strings.TrimSuffix(base, filepath.Ext(base))+extension)
-}
-
-func (j *runJob) save() error { return j.nb.WriteFile(j.target(".ipynb")) }
-
-// hurried is how long a page may wait for the chart scripts in a run that was
-// stopped.
-const hurried = 5 * time.Second
-
-// writePage writes the notebook as a page, with live charts if it has charts
-// and their scripts can be had.
-func (j *runJob) writePage(ctx context.Context) error {
-	if ctx.Err() != nil {
-		var cancel context.CancelFunc
-		ctx, cancel = context.WithTimeout(context.WithoutCancel(ctx), hurried)
-		defer cancel()
-	}
-	o := page.Options{Files: os.DirFS(j.folder)}
-	if hasCharts(j.nb) {
-		var err error
-		o.Scripts, err = scripts.Load(ctx, func(text string) { j.progress.line("%s", text) })
-		if err != nil {
-			j.progress.line("the page has still pictures instead of live charts: %v", err)
-		}
-	}
-	var html bytes.Buffer
-	if err := page.Render(&html, j.nb, o); err != nil {
-		return err
-	}
-	return maybe.WriteFile(j.target(".html"), html.Bytes(), 0o644)
-}
-
-func hasCharts(nb *nbformat.Notebook) bool {
-	for _, c := range nb.Cells {
-		for _, o := range c.Outputs {
-			if _, ok := o.Data[chart.MIME]; ok {
-				return true
+// all runs the notebooks, as many at a time as allowed, and returns how each
+// went.
+func (r *notebookRun) all(ctx context.Context, jobs []*runJob) []outcome {
+	r.board = &board{p: r.progress, of: len(jobs), details: r.keepGoing || len(jobs) > 1 || r.watch}
+	defer r.board.begin()()
+	results := make([]outcome, len(jobs))
+	next := make(chan int)
+	var workers sync.WaitGroup
+	for range min(r.jobs, len(jobs)) {
+		workers.Go(func() {
+			for i := range next {
+				results[i] = r.one(ctx, jobs[i])
 			}
-		}
+		})
 	}
-	return false
+	for i := range jobs {
+		next <- i
+	}
+	close(next)
+	workers.Wait()
+	return results
+}
+
+// one runs one notebook.
+func (r *notebookRun) one(ctx context.Context, j *runJob) outcome {
+	o := outcome{name: j.name()}
+	if ctx.Err() != nil {
+		o.notRun = true
+		return o
+	}
+	j.show = r.board.follow(o.name)
+	defer j.show.end()
+	start := time.Now()
+	o.failures, o.err = j.do(ctx)
+	o.cells, o.elapsed = j.cells, time.Since(start)
+	if o.err != nil && r.board.details {
+		j.show.line("%v", o.err)
+	}
+	if !o.failed() {
+		j.show.line("%s in %s", plural(o.cells, "cell"), seconds(o.elapsed))
+	}
+	return o
 }

@@ -1,9 +1,13 @@
 package main
 
 import (
+	"fmt"
+	"io"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -23,9 +27,12 @@ func TestMain(m *testing.M) {
 //
 // Commands beyond those of testscript:
 //
-//	await FILE  wait until the file exists; FILE may be a pattern
-//	clean       check that, perhaps in a moment, no process of the script's
-//	            folder runs and its temporary folder is empty
+//	await FILE [TEXT]  wait until the file exists, and holds what the regular
+//	                   expression TEXT matches; FILE may be a pattern
+//	fetch URL FILE     wait until the address answers, and keep what it does; URL
+//	                   may be a file whose first address it is to be
+//	clean              check that, perhaps in a moment, no process of the script's
+//	                   folder runs and its temporary folder is empty
 func TestScripts(t *testing.T) {
 	scripts, err := filepath.Glob("testdata/script/*.txt")
 	if err != nil || len(scripts) == 0 {
@@ -37,12 +44,24 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(e *testscript.Env) error {
+			railbook, err := exec.LookPath("railbook")
+			if err != nil {
+				return err
+			}
 			e.Vars = append(e.Vars, env...)
+			e.Vars = append(e.Vars, "RAILBOOK="+railbook) // for a script without a PATH
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"await": await,
+			"await": awaitFile,
+			"fetch": fetch,
 			"clean": clean,
+		},
+		Condition: func(name string) (bool, error) {
+			if name == "root" {
+				return os.Getuid() == 0, nil
+			}
+			return false, fmt.Errorf("unknown condition %q", name)
 		},
 	})
 }
@@ -79,18 +98,49 @@ func environment(t *testing.T) []string {
 
 // patience is how long a script waits for something to happen, on a machine
 // that is busy with other tests.
-const patience = time.Minute
+const patience = 3 * time.Minute
 
-func await(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) != 1 {
-		ts.Fatalf("usage: await FILE")
+func awaitFile(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 1 || len(args) > 2 {
+		ts.Fatalf("usage: await FILE [TEXT]")
 	}
+	text := regexp.MustCompile("(?m)" + strings.Join(args[1:], ""))
 	for start := time.Now(); time.Since(start) < patience; time.Sleep(20 * time.Millisecond) {
-		if found, err := filepath.Glob(ts.MkAbs(args[0])); err == nil && found != nil {
+		found, err := filepath.Glob(ts.MkAbs(args[0]))
+		if err != nil || found == nil {
+			continue
+		}
+		if content, err := os.ReadFile(found[0]); err == nil && text.Match(content) {
 			return
 		}
 	}
-	ts.Fatalf("%s did not appear", args[0])
+	ts.Fatalf("%s did not appear", strings.Join(args, " with "))
+}
+
+// address is where a server of this machine is.
+var address = regexp.MustCompile(`http://127\.0\.0\.1:\d+/`)
+
+func fetch(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: fetch URL FILE")
+	}
+	url := args[0]
+	if !strings.HasPrefix(url, "http:") {
+		url = address.FindString(ts.ReadFile(url))
+	}
+	for start := time.Now(); time.Since(start) < patience; time.Sleep(20 * time.Millisecond) {
+		r, err := http.Get(url)
+		if err != nil {
+			continue
+		}
+		body, err := io.ReadAll(r.Body)
+		r.Body.Close()
+		if err == nil && r.StatusCode == http.StatusOK {
+			ts.Check(os.WriteFile(ts.MkAbs(args[1]), body, 0o666))
+			return
+		}
+	}
+	ts.Fatalf("%s did not answer", url)
 }
 
 func clean(ts *testscript.TestScript, neg bool, args []string) {

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -23,6 +24,10 @@ type record struct {
 	clear  bool              // clear the outputs when the next one comes
 	exit   string            // the last stream message, if it tells of a failed program
 	prompt *string           // what the program asked the user for
+
+	// abandoned is true of a cell that was interrupted for want of time, of
+	// whose end nothing more is taken note of.
+	abandoned bool
 }
 
 // display is an output that may be updated by its display ID.
@@ -38,7 +43,7 @@ var exitMessage = regexp.MustCompile(`^(?:\^C\n)?(exit status \d+|signal: .+)\n$
 // handle puts one message into the outputs of the cell it belongs to.
 func (r *run) handle(m *wire.Message) {
 	rec := r.requests[m.Parent.ID]
-	if rec == nil {
+	if rec == nil || rec.abandoned {
 		return
 	}
 	var c struct {
@@ -61,11 +66,17 @@ func (r *run) handle(m *wire.Message) {
 		r.progress(Event{Kind: Warning, Place: rec.place, Err: fmt.Errorf("a message was not understood: %w", err)})
 		return
 	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.changed = true
 	switch m.Header.Type {
 	case "stream":
 		r.stream(rec, c.Name, c.Text)
 	case "display_data", "execute_result":
-		out := &nbformat.Output{Type: m.Header.Type, Data: c.Data, Metadata: c.Metadata, ExecutionCount: c.Count}
+		out := &nbformat.Output{Type: m.Header.Type, Data: c.Data, Metadata: c.Metadata}
+		if out.Type == nbformat.ExecuteResult {
+			out.ExecutionCount = cmp.Or(c.Count, rec.count)
+		}
 		r.enrich(rec, out)
 		rec.add(out)
 		if id := c.Transient.DisplayID; id != "" {
@@ -105,7 +116,7 @@ func (r *run) stream(rec *record, name, text string) {
 		rec.exit = ""
 		r.appendStream(rec, "stderr", held)
 	}
-	if name == "stderr" && exitMessage.MatchString(text) {
+	if name == "stderr" && !r.o.ToldExits && exitMessage.MatchString(text) {
 		rec.exit = text
 		return
 	}

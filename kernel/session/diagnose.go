@@ -1,6 +1,8 @@
 package session
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"regexp"
 	"slices"
@@ -25,11 +27,58 @@ func (r *run) diagnose(rec *record, reply wire.Reply) *CellError {
 		return nil
 	case reply.Status == "ok":
 		return r.programFailed(rec)
-	default:
+	case reply.EName == gonbError:
 		rec.dropErrors()
 		return r.kernelFailed(rec, reply)
+	default:
+		return told(rec, reply)
 	}
 }
+
+// gonbError is the name gonb gives to all its errors.
+const gonbError = "ERROR"
+
+// told makes an error of a reply that says what is wrong with the cell in terms
+// of the cell. The kernel's error message stays in the outputs as it is.
+func told(rec *record, reply wire.Reply) *CellError {
+	e := &CellError{Place: rec.place, Name: reply.EName, Told: true}
+	message, more, _ := strings.Cut(strings.TrimSpace(uncoloured(reply.EValue)), "\n")
+	e.Message = cmp.Or(message, reply.EName, "the kernel answered with status "+strconv.Quote(reply.Status))
+	e.Name = cmp.Or(e.Name, KernelError)
+	account := reply.Traceback
+	if len(account) == 0 && more != "" {
+		account = []string{more}
+	}
+	for _, entry := range account {
+		for line := range strings.Lines(uncoloured(entry)) {
+			e.Words = append(e.Words, strings.TrimRight(line, " \r\n"))
+		}
+	}
+	if len(e.Words) > 0 && (e.Words[0] == e.Name+": "+e.Message || e.Words[0] == e.Message) {
+		e.Words = e.Words[1:] // it has been said
+	}
+	if !slices.ContainsFunc(rec.cell.Outputs, func(o *nbformat.Output) bool { return o.Type == nbformat.Error }) {
+		rec.add(&nbformat.Output{Type: nbformat.Error, EName: e.Name, EValue: e.Message, Traceback: slices.Clone(e.Words)})
+	}
+	return e
+}
+
+// lost are the names under which a kernel tells that a cell could not be run at
+// all, or was lost with all that the cells before it have left.
+var lost = []string{"kernel died", "no cell kernel", "setup failed"}
+
+// asLost makes a [*KernelDied] of an account of that kind.
+func asLost(e *CellError) error {
+	if !e.Told || !slices.Contains(lost, e.Name) {
+		return e
+	}
+	return &KernelDied{Place: e.Place, Err: errors.New(strings.Join(append([]string{e.Message}, e.Words...), "\n")), Told: true}
+}
+
+// colours are the terminal sequences that kernels put into tracebacks.
+var colours = regexp.MustCompile(`\x1b\[[0-?]*[ -/]*[@-~]`)
+
+func uncoloured(text string) string { return colours.ReplaceAllString(text, "") }
 
 // dropErrors removes the kernel's error messages from the cell's outputs.
 func (rec *record) dropErrors() {

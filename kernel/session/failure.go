@@ -1,6 +1,7 @@
 package session
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -31,6 +32,9 @@ type CellError struct {
 	// Words are what the compiler or the program said beyond Message, with
 	// lines counted as in the cells.
 	Words []string
+	// Told is true if the kernel gave this account itself, as the protocol
+	// wants. Words are then its traceback, and Name may be any name.
+	Told bool
 }
 
 // Position is a place in the source of a cell.
@@ -52,6 +56,7 @@ func (e *CellError) Error() string {
 	return strings.Join(lines, "\n")
 }
 
+// headline returns the first line of the error's text.
 func (e *CellError) headline() string {
 	var what string
 	switch e.Name {
@@ -70,6 +75,12 @@ func (e *CellError) headline() string {
 // details returns the lines after the first of the error's text.
 func (e *CellError) details() []string {
 	var lines []string
+	if e.Told {
+		for _, w := range e.Words {
+			lines = append(lines, "  "+w)
+		}
+		return lines
+	}
 	if e.At.Line > 0 {
 		where := fmt.Sprintf("line %d", e.At.Line)
 		if e.At.Cell != e.Place.Number {
@@ -131,6 +142,9 @@ type KernelDied struct {
 	Place Place
 	// Err is the kernel's account of it.
 	Err error
+	// Told is true if the kernel gave the account as the error of the cell. It
+	// may then have begun anew, without what the cells before have left.
+	Told bool
 }
 
 func (e *KernelDied) Error() string { return fmt.Sprintf("%s was lost: %v", e.Place, e.Err) }
@@ -150,18 +164,43 @@ func (e *Stopped) Error() string { return fmt.Sprintf("stopped at %s: %v", e.Pla
 // Unwrap returns e.Err.
 func (e *Stopped) Unwrap() error { return e.Err }
 
+// OutOfTime is the cause with which to end the context of a run that has used
+// up its time.
+type OutOfTime struct{ Limit time.Duration }
+
+func (e *OutOfTime) Error() string { return fmt.Sprintf("the run did not finish within %v", e.Limit) }
+
+// Headline returns the first line of what an error of a run says, without what
+// only leads to the next.
+func Headline(err error) string {
+	line, _, more := strings.Cut(err.Error(), "\n")
+	if i := strings.LastIndexByte(line, ';'); more && i >= 0 && strings.HasSuffix(line, ":") {
+		line = line[:i]
+	}
+	return line
+}
+
 // addError puts the failure into the cell's outputs.
 func (rec *record) addError(err error) {
 	out := &nbformat.Output{Type: nbformat.Error}
 	switch e := err.(type) {
 	case *CellError:
+		if e.Told {
+			return // it is there
+		}
 		out.EName, out.EValue, out.Traceback = e.Name, e.Message, e.details()
 	case *CellTimeout:
 		out.EName, out.EValue = "timeout", fmt.Sprintf("the cell did not finish within %v", e.Limit)
 	case *KernelDied:
+		if e.Told {
+			return
+		}
 		out.EName, out.EValue = "kernel died", e.Err.Error()
 	case *Stopped:
 		out.EName, out.EValue = "stopped", e.Err.Error()
+		if _, late := errors.AsType[*OutOfTime](e.Err); late {
+			out.EName = "timeout"
+		}
 	default:
 		out.EName, out.EValue = KernelError, err.Error()
 	}

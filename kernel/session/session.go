@@ -1,28 +1,37 @@
 // Package session runs the cells of a notebook on a kernel and puts what they
 // output into the notebook.
 //
-// [Run] goes through the code cells in order and stops at the first that fails.
-// Its errors are of four kinds: a [*CellError] for a cell that does not compile
-// or whose program fails, a [*CellTimeout] for one that takes too long, a
-// [*KernelDied], and a [*Stopped] when the context ends. Each names the cell.
-// Whatever the end, the notebook holds all that was output until then.
+// [Run] goes through the code cells in order and stops at the first that fails,
+// or, if it is told to keep going, at the end. Its errors are of four kinds: a
+// [*CellError] for a cell that does not compile or whose program fails, a
+// [*CellTimeout] for one that takes too long, a [*KernelDied], and a [*Stopped]
+// when the context ends. Each names the cell. Whatever the end, the notebook
+// holds all that was output until then.
+//
+// A kernel that follows the protocol tells of a failed cell with an error
+// message and a reply of status "error", and its words are kept as they are.
+// gonb by itself does that for cells that do not compile, in the compiler's
+// words about a program the user never sees, and not at all for programs that
+// fail; its signs are read and turned into the same kind of error.
 package session
 
 // BUG(session): A program that does not fail, but whose last words on standard
 // error are "exit status N" and a newline in a write of their own, counts as
-// failed: gonb tells of a failure in just that way.
+// failed unless [Options.ToldExits] is set: gonb by itself tells of a failure in
+// just that way.
 
-// BUG(session): A cell that reads standard input without announcing it waits
-// until its time is up, since gonb neither closes the input nor asks for any.
-
-// BUG(session): In standard output a character of several bytes that falls on
-// the edge of one of gonb's buffers is lost. Displays have no such edges.
+// BUG(session): On gonb by itself a cell that reads standard input without
+// announcing it waits until its time is up, since gonb neither closes the input
+// nor asks for any; and in standard output a character of several bytes that
+// falls on the edge of one of gonb's buffers is lost.
 
 import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"example.com/railbook/kernel/nbformat"
@@ -37,15 +46,16 @@ type Kernel interface {
 	Died() <-chan struct{}
 	DeathError() error
 	// Source returns the Go program made of the last cell, in which compilers
-	// and programs count their lines.
+	// and programs count their lines. A kernel whose errors tell lines of the
+	// cells may return an error.
 	Source() ([]byte, error)
 }
 
-// The tags that change how a cell is run.
-const (
-	tagSkip  = "skip-execution"   // the cell is not run
-	tagFails = "raises-exception" // the cell must fail, and the run goes on
-)
+// tagFails is the tag of a cell that must fail, after which the run goes on.
+const tagFails = "raises-exception"
+
+// tagsSkip are the tags of a cell that is not run.
+var tagsSkip = []string{"skip-execution", "skip"}
 
 // Options says how to run a notebook. The zero value is usable.
 type Options struct {
@@ -54,9 +64,19 @@ type Options struct {
 	Setup string
 	// CellTimeout is how long one cell may take; 0 means without limit.
 	CellTimeout time.Duration
-	// Progress is called before and after each cell, in the goroutine of Run,
-	// which makes it a good place to save the notebook.
+	// ToldExits is true of a kernel that says by an error message that a
+	// program failed. What looks like gonb's sign of it is output then.
+	ToldExits bool
+	// KeepGoing lets the run go on after a cell that failed or took too long.
+	// The error is then all of them joined; see [Failures].
+	KeepGoing bool
+	// Progress is called before and after each cell, in the goroutine of Run.
 	Progress func(Event)
+	// Save is called before the first cell, after each cell and, while a cell
+	// is running, every SaveEvery if there is anything new. The notebook does
+	// not change during the call. SaveEvery 0 means not while a cell runs.
+	Save      func()
+	SaveEvery time.Duration
 	// Enrich is called for each thing a cell displays and may add further
 	// representations to it. Its error is passed to Progress as a warning.
 	Enrich func(nbformat.MimeBundle) error
@@ -111,6 +131,7 @@ func Run(ctx context.Context, k Kernel, nb *nbformat.Notebook, o Options) error 
 			delete(c.Metadata, timing)
 		}
 	}
+	defer r.saveNowAndThen()()
 	defer func() {
 		late, stop := context.WithTimeout(ctx, maxLate)
 		defer stop()
@@ -123,26 +144,63 @@ func Run(ctx context.Context, k Kernel, nb *nbformat.Notebook, o Options) error 
 			return err
 		}
 	}
+	r.save()
+	var failures []error
 	for _, p := range places(nb) {
-		c := nb.Cells[p.Number-1]
-		if c.HasTag(tagSkip) {
-			r.progress(Event{Kind: Skipped, Place: p})
+		err := r.cell(ctx, p, nb.Cells[p.Number-1])
+		if err == nil {
 			continue
 		}
-		if strings.TrimSpace(c.Source) == "" {
-			continue
+		failures = append(failures, err)
+		if !o.KeepGoing {
+			break
 		}
-		r.progress(Event{Kind: Started, Place: p})
-		start := time.Now()
-		err := r.execute(ctx, &record{cell: c, place: p})
-		failed, ok := errors.AsType[*CellError](err)
-		meant := ok && failed.Name != NotFailed && c.HasTag(tagFails)
-		r.progress(Event{Kind: Finished, Place: p, Elapsed: time.Since(start), Err: err, Meant: meant})
-		if err != nil && !meant {
-			return err
+		if lost := r.recover(ctx, err); lost != nil {
+			if lost != err {
+				failures = append(failures, lost)
+			}
+			break
 		}
 	}
-	return nil
+	if len(failures) == 1 {
+		return failures[0]
+	}
+	return errors.Join(failures...)
+}
+
+// Failures lists the failures of a run from the error of [Run].
+func Failures(err error) []error {
+	switch joined := err.(type) {
+	case nil:
+		return nil
+	case interface{ Unwrap() []error }:
+		return joined.Unwrap()
+	default:
+		return []error{err}
+	}
+}
+
+// cell runs one cell, if it is to be run, and returns its failure unless that
+// is what its tag asks for.
+func (r *run) cell(ctx context.Context, p Place, c *nbformat.Cell) error {
+	if slices.ContainsFunc(tagsSkip, c.HasTag) {
+		r.progress(Event{Kind: Skipped, Place: p})
+		return nil
+	}
+	if strings.TrimSpace(c.Source) == "" {
+		return nil
+	}
+	r.progress(Event{Kind: Started, Place: p})
+	start := time.Now()
+	err := r.execute(ctx, &record{cell: c, place: p})
+	failed, ok := errors.AsType[*CellError](err)
+	meant := ok && failed.Name != NotFailed && c.HasTag(tagFails)
+	r.save()
+	r.progress(Event{Kind: Finished, Place: p, Elapsed: time.Since(start), Err: err, Meant: meant})
+	if meant {
+		return nil
+	}
+	return err
 }
 
 // run is the state of one Run.
@@ -150,8 +208,12 @@ type run struct {
 	kernel   Kernel
 	o        Options
 	records  []*record            // in the order they were run
+	last     string               // message ID of the last request
 	requests map[string]*record   // by the message ID of their request
 	displays map[string][]display // by display ID
+
+	mu      sync.Mutex // guards the notebook
+	changed bool       // since it was last saved
 }
 
 func (r *run) progress(e Event) {
@@ -172,13 +234,19 @@ func (r *run) execute(ctx context.Context, rec *record) error {
 	}
 	defer cancel()
 	request := wire.NewRequest(rec.cell.Source, rec.silent)
-	reply, err := r.kernel.Client().Execute(cellCtx, request, func(id string) { r.requests[id] = rec }, r.handle)
-	rec.keepTiming()
+	sent := func(id string) { r.last, r.requests[id] = id, rec }
+	reply, err := r.kernel.Client().Execute(cellCtx, request, sent, r.handle)
 	if err != nil {
 		err = r.broken(ctx, rec, err)
+		r.mu.Lock()
+		defer r.mu.Unlock()
+		rec.keepTiming()
 		rec.addError(err)
 		return err
 	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	rec.keepTiming()
 	failed := r.diagnose(rec, reply)
 	if failed == nil && rec.cell.HasTag(tagFails) {
 		failed = &CellError{
@@ -189,8 +257,9 @@ func (r *run) execute(ctx context.Context, rec *record) error {
 	if failed == nil {
 		return nil
 	}
-	rec.addError(failed)
-	return failed
+	err = asLost(failed)
+	rec.addError(err)
+	return err
 }
 
 // lastOutput is how long what a cell sent before it was broken off may be on

@@ -60,21 +60,14 @@ func run(ctx context.Context, path string, args ...string) (printed, error) {
 
 	ctx, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
-	flags := []string{
-		"--headless", "--no-sandbox",
-		// WebGL in software, with no graphics card.
-		"--disable-gpu", "--enable-unsafe-swiftshader",
-		"--no-first-run", "--disable-background-networking", "--disable-component-update",
-		"--disable-sync", "--disable-default-apps", "--disable-extensions",
-		"--host-resolver-rules=MAP * ~NOTFOUND",
-		"--user-data-dir=" + filepath.Join(tmp, "profile"),
-		"--log-net-log=" + netLog,
+	all := append(flags(tmp),
+		"--log-net-log="+netLog,
 		// Time in the page runs as fast as its work allows.
 		"--virtual-time-budget=10000",
 		"--enable-logging=stderr",
-	}
+	)
 	file := url.URL{Scheme: "file", Path: filepath.ToSlash(path)}
-	cmd := exec.CommandContext(ctx, browser, append(append(flags, args...), file.String())...)
+	cmd := exec.CommandContext(ctx, browser, append(append(all, args...), file.String())...)
 	cmd.WaitDelay = 5 * time.Second
 	var out, messages bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &messages

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -56,9 +57,29 @@ func (r Report) Problem() error {
 	return fmt.Errorf("page %q: %s", r.Title, strings.Join(all, "; "))
 }
 
+// tries is how often a page is opened whose charts have not come to an end, as
+// happens to a browser that is starved of processor time.
+const tries = 4
+
 // Check opens the HTML file at path, lets its scripts run and reports. The
 // error is [ErrNoBrowser], or the browser did not do its work.
 func Check(ctx context.Context, path string, flags ...string) (Report, error) {
+	var r Report
+	var err error
+	for range tries {
+		if r, err = check(ctx, path, flags...); err != nil || r.settled() {
+			break
+		}
+	}
+	return r, err
+}
+
+// settled reports whether every chart is live or says why it is not.
+func (r Report) settled() bool {
+	return !slices.ContainsFunc(r.Charts, func(c Chart) bool { return c.State == "still" && c.Reason == "" })
+}
+
+func check(ctx context.Context, path string, flags ...string) (Report, error) {
 	got, err := run(ctx, path, append([]string{"--dump-dom"}, flags...)...)
 	if err != nil {
 		return Report{}, err
