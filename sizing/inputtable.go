@@ -271,7 +271,7 @@ func lineRows(row inputRow, name, path string, s Segment, sys quantity.System) {
 	if bore := s.bore(); bore != 0 {
 		text := "bore " + quantity.FormatIn(bore, quantity.Millimetre)
 		if s.Bore == 0 {
-			text += " (" + s.Dash.String() + ")"
+			text += " (" + s.Dash.Format(sys) + ")"
 		}
 		text += fmt.Sprintf(", length %s, fittings K %s, rise %s", lengthText(s.Length, sys), quantity.Digits(float64(s.LossCoefficient), 3), lengthText(s.Rise, sys))
 		text += ", roughness " + quantity.FormatIn(s.Roughness, quantity.Micrometre)

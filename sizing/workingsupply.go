@@ -11,9 +11,12 @@ func (w *working) inlet(a *Assessment) {
 	b, x := a.Build, a.Inlet
 	ambient := from("induction.barometer", in(w, b.Induction.Barometer))
 	if len(b.Suction) > 0 || b.Tank.Head != 0 {
-		lost := b.Induction.Barometer.Above(x.Pressure)
+		moved, sign := b.Induction.Barometer.Above(x.Pressure), " − "
+		if moved < 0 {
+			moved, sign = -moved, " + "
+		}
 		w.add("Pressure at the pumps' inlet", "p = p_ambient + ρ g h − Σ(f L/D + K) ρ v²/2 − ρ g z − ρ a x",
-			ambient+" − "+from("suction", in(w, lost))+" in all at "+from("pumps", in(w, x.Flow)), out(w, x.Pressure), "Darcy-Weisbach along the suction side; Euler for the acceleration")
+			ambient+sign+from("suction", in(w, moved))+" in all at "+from("pumps", in(w, x.Flow)), out(w, x.Pressure), "Darcy-Weisbach along the suction side; Euler for the acceleration")
 		w.name("suction")
 		if b.SurgeTank == nil {
 			w.name("inlet")

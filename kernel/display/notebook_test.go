@@ -97,36 +97,25 @@ func checkCell(t *testing.T, number int, source string) {
 			t.Errorf("cell %d has a line of %d characters; want %d at most: %.60s…", number, n, width, line)
 		}
 	}
-	// What stands before the marker are declarations, what stands behind it statements;
-	// without a marker it is either.
-	declared, stated, marked := strings.Cut(source, "\n%%\n")
-	bodies := []string{"package p\n" + declared, "package p\nfunc main() {\n" + stated + "\n}"}
-	if !marked {
-		bodies = []string{"package p\nfunc main() {\n" + source + "\n}"}
+	if set, err := gofmt.Source([]byte(source)); err == nil && strings.TrimSpace(string(set)) != strings.TrimSpace(source) {
+		t.Errorf("cell %d is not set as gofmt does, which gives\n%s", number, set)
 	}
-	for _, part := range []string{declared, stated} {
-		if set, err := gofmt.Source([]byte(part)); err == nil && strings.TrimSpace(string(set)) != strings.TrimSpace(part) {
-			t.Errorf("cell %d is not set as gofmt does, which gives\n%s", number, set)
-		}
+	file, err := parser.ParseFile(token.NewFileSet(), "", "package p\nfunc main() {\n"+source+"\n}", parser.SkipObjectResolution)
+	if err != nil {
+		t.Errorf("cell %d holds no bare statements: %v", number, err)
+		return
 	}
-	for _, body := range bodies {
-		file, err := parser.ParseFile(token.NewFileSet(), "", body, parser.SkipObjectResolution)
-		if err != nil {
-			t.Errorf("cell %d is not Go: %v", number, err)
-			continue
-		}
-		ast.Inspect(file, func(n ast.Node) bool {
-			switch n := n.(type) {
-			case *ast.ImportSpec, *ast.IfStmt, *ast.GoStmt, *ast.DeferStmt:
-				t.Errorf("cell %d has a %T; want no import lines and no error handling", number, n)
-			case *ast.Ident:
-				if n.Name == "err" || n.Name == "nil" {
-					t.Errorf("cell %d speaks of %s", number, n.Name)
-				}
+	ast.Inspect(file, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.ImportSpec, *ast.IfStmt, *ast.GoStmt, *ast.DeferStmt:
+			t.Errorf("cell %d has a %T; want no import lines and no error handling", number, n)
+		case *ast.Ident:
+			if n.Name == "err" || n.Name == "nil" {
+				t.Errorf("cell %d speaks of %s", number, n.Name)
 			}
-			return true
-		})
-	}
+		}
+		return true
+	})
 }
 
 var cellTitle = regexp.MustCompile(`^// [A-Z0-9].*[.?]$`)
