@@ -1,10 +1,13 @@
 package cell
 
 import (
+	"go/token"
+	"go/types"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.com/railbook/kernel/cell/keep"
 )
@@ -154,6 +157,9 @@ func (pl *plan) commitVars(report *keep.Report) {
 		} else {
 			v.vars, v.types = r.Vars, r.Types
 		}
+		if t := s.within(v.types); t != "" {
+			v.lost, v.file = "a value of a type "+t+", which is declared within a function, in an interface", ""
+		}
 	}
 	for name := range moved { // by functions, whenever they are called
 		if v := s.vars[name]; v != nil {
@@ -172,6 +178,22 @@ func (pl *plan) commitVars(report *keep.Report) {
 		}
 	}
 }
+
+// within returns the first of some types that is none of the session's, though it
+// looks like one: a program can only have it where it is declared.
+func (s *Session) within(texts []string) string {
+	for _, text := range texts {
+		for _, name := range typeNames(text) {
+			if u := s.units[name]; (u == nil || u.kind != typeItem) && types.Universe.Lookup(name) == nil && !token.IsKeyword(name) && !fieldNames(text) {
+				return name
+			}
+		}
+	}
+	return ""
+}
+
+// fieldNames reports whether the text of a type has names of fields in it.
+func fieldNames(text string) bool { return strings.Contains(text, "struct {") }
 
 // made notes the statement that has made the variable.
 func (v *variable) made(st *statement, order int) {

@@ -172,9 +172,11 @@ func (pl *plan) drop() {
 		}
 	}
 	for name, v := range pl.Session.vars {
-		for _, t := range typeNames(v.typ) {
-			if changed[t] {
-				pl.gone[name] = t
+		for _, text := range append(v.types[:len(v.types):len(v.types)], v.typ) {
+			for _, t := range typeNames(text) {
+				if changed[t] {
+					pl.gone[name] = t
+				}
 			}
 		}
 	}

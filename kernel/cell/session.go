@@ -44,7 +44,7 @@ type Session struct {
 	effects []string          // packages imported for what they do alone
 	dots    []string          // packages whose names are used bare, the last first
 	cells   int
-	test    string // what stands in TestFile
+	test    string              // what stands in TestFile
 	larges  map[string][]string // by file of values, the files that belong to it
 	knownOf map[*types.Package]known
 }
@@ -166,6 +166,7 @@ func (s *Session) Reset() (setup string, err error) {
 			os.Remove(filepath.Join(s.o.Folder, e.Name()))
 		}
 	}
+	s.test = ""
 	for _, name := range []string{ProgramFile, TestFile} {
 		if err := s.write(name, emptyProgram); err != nil {
 			return "", err
@@ -198,14 +199,17 @@ func (s *Session) write(name, text string) error {
 	if s.test == text && name == TestFile { // it hardly ever changes
 		return nil
 	}
-	if name == TestFile {
-		s.test = text
-	}
 	path := filepath.Join(s.o.Folder, name)
 	if err := os.WriteFile(path+".part", []byte(text), 0o600); err != nil {
 		return err
 	}
-	return os.Rename(path+".part", path)
+	if err := os.Rename(path+".part", path); err != nil {
+		return err
+	}
+	if name == TestFile {
+		s.test = text
+	}
+	return nil
 }
 
 // valueFile reports whether a file of the folder holds values or a report.

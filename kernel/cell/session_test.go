@@ -225,6 +225,9 @@ func TestCellsBecomePrograms(t *testing.T) {
 		{"a field of the name", []string{"X := 1"}, "type T struct{ X int }\nT{X: 3}.X", "show.Show(T{X: 3}.X)", "", ""},
 		{"a key that is a variable", []string{"x := 1"}, "map[int]string{x: \"a\"}", "show.Show(map[int]string{x: \"a\"})", "x int", "x"},
 		{"a package of the name", []string{"x := 1", "fuel := 3"}, "fuel + 1", "show.Show(fuel + 1)", "fuel int", "fuel"},
+		{"a variable named as its package", nil, "fuel := fuel.Names()\nfuel[0]", "fuel = fuel.Names()\nshow.Show(fuel[0])", "fuel []string", ""},
+		{"a time named time", []string{"time := time.Now()"}, "time.Year()", "show.Show(time.Year())", "time time.Time", "time"},
+		{"places told to the compiler", nil, "//line a.go:5\nx := 1 /*line b:3*/", "x = 1", "x int", ""},
 		{"a name of display", []string{"func Open(s string) string { return s }"}, "Open(\"x\")", "show.Show(Open(\"x\"))", "", ""},
 		{"loops and branches", []string{"l := []int{1}"}, "for i, v := range l {\n\tif v := v + i; v > 1 {\n\t\tl = append(l, v)\n\t}\n}", "for i, v := range l {\nif v := v + i; v > 1 {\nl = append(l, v)\n}\n}", "l []int", "l"},
 		{"closure", nil, "k := 2\nf := func(x int) int { return k * x }\nf(1)", "k = 2\nf = func(x int) int { return k * x }\nshow.Show(f(1))", "f func(x int) int; k int", ""},
@@ -426,5 +429,31 @@ func TestNothingIsCommitted(t *testing.T) {
 	}
 	if _, err := p.s.Evaluate("x := 1"); err == nil {
 		t.Error("a statement is taken for an expression")
+	}
+}
+
+// Values in interfaces of types that only some place of a program knows.
+func TestTypesInInterfaces(t *testing.T) {
+	p := newPlayer(t)
+	p.types["a"], p.types["b"], p.types["c"] = []string{"*T"}, []string{"[]hidden"}, []string{"struct { X int }", "map[string]*«time».Time"}
+	p.run("type T int\nvar a, b, c any")
+	if v := p.s.vars["b"]; v.file != "" || v.lost != "a value of a type hidden, which is declared within a function, in an interface" {
+		t.Errorf("b: %+v", v)
+	}
+	if p.s.vars["a"].lost+p.s.vars["c"].lost != "" {
+		t.Errorf("a and c: %+v, %+v", p.s.vars["a"], p.s.vars["c"])
+	}
+	if pr := p.run("type T string"); len(pr.say) != 1 || p.s.vars["a"] != nil || p.s.vars["c"] == nil {
+		t.Errorf("T is another type, but it says %q", pr.say)
+	}
+}
+
+func TestReservedNames(t *testing.T) {
+	p := newPlayer(t)
+	for _, code := range []string{"railbook_x := 1", "func railbook_run() {}", "const a, railbook_b = 1, 2"} {
+		_, err := p.s.Rewrite(code)
+		if e, ok := err.(*Error); !ok || e.Value != "names that begin with railbook_ are the notebook's own; choose another" {
+			t.Errorf("%s: got %v", code, err)
+		}
 	}
 }

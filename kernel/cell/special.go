@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 )
@@ -67,6 +68,17 @@ func readSpecial(code string) special {
 		blank(text, from, end)
 		s.take(strings.TrimRight(joined, "\r"), end)
 		offset = end + 1
+	}
+	// Comments that tell the compiler another place would lead astray.
+	for _, directive := range []string{"//line ", "/*line "} {
+		for i := 0; ; {
+			at := bytes.Index(text[i:], []byte(directive))
+			if at < 0 {
+				break
+			}
+			i += at + 2
+			text[i] = 'L'
+		}
 	}
 	s.text = string(text)
 	return s

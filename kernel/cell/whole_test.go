@@ -4,6 +4,7 @@ package cell
 
 import (
 	"context"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -11,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"example.com/railbook/kernel/cellio"
 	"example.com/railbook/kernel/launch"
 	"example.com/railbook/kernel/wire"
 )
@@ -33,7 +35,9 @@ type outcome struct {
 	took           time.Duration
 }
 
-func openNotebook(t *testing.T) *notebook {
+func openNotebook(t *testing.T) *notebook { return openNotebookWith(t, launch.Options{}) }
+
+func openNotebookWith(t *testing.T, o launch.Options) *notebook {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("it starts the cell kernel")
@@ -47,7 +51,8 @@ func openNotebook(t *testing.T) *notebook {
 		t.Fatal(err)
 	}
 	n := &notebook{t: t, dir: t.TempDir()}
-	if n.kernel, err = launch.Start(t.Context(), m, tools, launch.Options{Dir: n.dir}); err != nil {
+	o.Dir = n.dir
+	if n.kernel, err = launch.Start(t.Context(), m, tools, o); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
@@ -97,26 +102,41 @@ func (n *notebook) send(code string) (out outcome, f Failure) {
 		}
 		var c struct {
 			Name, Text string
-			Data       map[string]any
+			Data       map[string]json.RawMessage
 		}
 		if m.Decode(&c) != nil {
 			return
 		}
+		write := func(stream, text string) {
+			if stream == "stdout" {
+				out.stdout += text
+			} else {
+				out.stderr += text
+			}
+		}
 		switch m.Header.Type {
 		case "stream":
-			if last = c.Text; c.Name == "stdout" {
-				out.stdout += c.Text
-			} else {
-				out.stderr += c.Text
-			}
+			last = c.Text
+			write(c.Name, c.Text)
 		case "display_data", "execute_result":
-			shown := map[string]string{}
-			for mime, v := range c.Data {
-				if s, ok := v.(string); ok {
-					shown[mime] = s
-				} else {
-					shown[mime] = "…"
+			e, ok, err := cellio.Decode(c.Data)
+			if err != nil {
+				n.t.Error(err)
+			}
+			if ok {
+				if e.Exit == nil {
+					write(e.Stream, e.Text)
+				} else if !e.Exit.OK() {
+					last = e.Exit.String() + "\n"
+					out.stderr += last
 				}
+				return
+			}
+			shown := map[string]string{}
+			for mime, raw := range c.Data {
+				text := "…" // no text
+				json.Unmarshal(raw, &text)
+				shown[mime] = text
 			}
 			out.shown = append(out.shown, shown)
 		}
@@ -405,6 +425,18 @@ func TestNotebookThatCannotCarry(t *testing.T) {
 	n.want("big := make([]float64, 12_500_000)\nbig[7] = 1\nlen(big)", "12500000")
 	n.want("big[7]++\nbig[7]", "2")
 	n.want("big[7]", "2")
+}
+
+// With the programs of cells reported by events, which keep the order of what
+// they print and show, all is the same.
+func TestNotebookWithEvents(t *testing.T) {
+	n := openNotebookWith(t, launch.Options{Direct: true, Events: true})
+	n.want("x := 1\nfmt.Println(\"printed\")", "printed")
+	n.want("fmt.Println(\"first\")\nx + 1", "first\n2")
+	n.want("Show(3 * quantity.BarDiff)\nx", "300 kPa = 43.51 psi\n1")
+	n.wantFailure("x = 2\nos.Exit(4)", "exit status 4: the program ended with exit status 4\n  line 2:\n    os.Exit(4)\n    ^")
+	n.wantFailure("x = 3\nvar p *int\n*p = 1", "panic: a pointer here is nil: nothing has been put into it")
+	n.want("x", "1")
 }
 
 // A kernel that is started anew finds a session that begins anew.

@@ -95,6 +95,50 @@ func TestNotebookClassic(t *testing.T) {
 	}
 }
 
+// TestNbconvert has Jupyter run a notebook without a browser, with values that live on
+// from cell to cell, and wants a failure to be one.
+func TestNbconvert(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts Jupyter")
+	}
+	nbconvert, err := exec.LookPath("jupyter-nbconvert")
+	if err != nil {
+		t.Skip("nbconvert is not installed")
+	}
+	data, work := installForTest(t), t.TempDir()
+	copyFile(t, filepath.Join(work, "first-build.toml"), "../../notebooks/first-build.toml")
+	run := func(name string, cells ...string) ([]byte, error) {
+		writeNotebook(t, filepath.Join(work, name), cells...)
+		cmd := exec.Command(nbconvert, "--to", "notebook", "--execute", "--output", "done-"+name, name)
+		cmd.Dir = work
+		cmd.Env = append(os.Environ(), "JUPYTER_DATA_DIR="+data, "JUPYTER_CONFIG_DIR="+t.TempDir(), "JUPYTER_RUNTIME_DIR="+t.TempDir())
+		return cmd.CombinedOutput()
+	}
+	if out, err := run("good.ipynb", "build := Open(\"first-build.toml\")\nn := 1", "n += 41\nn", "Assess(build)"); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	nb, err := nbformat.ReadFile(filepath.Join(work, "done-good.ipynb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{1: "42", 2: "The system carries 640 hp"} {
+		if want == "" {
+			continue
+		}
+		if got := nb.Cells[i].Outputs; len(got) != 1 || !strings.Contains(textOf(got[0]), want) {
+			t.Errorf("cell %d has the outputs %v, want %q", i+1, got, want)
+		}
+	}
+	if out, err := run("bad.ipynb", "undefinedName"); err == nil || !strings.Contains(string(out), "undefinedName is not defined") {
+		t.Errorf("a cell that fails: %v, %s", err, out)
+	}
+}
+
+func textOf(o *nbformat.Output) string {
+	text, _ := o.Data.Text("text/plain")
+	return text
+}
+
 // press presses and releases a key; modifiers are those of the DevTools protocol, 8 for
 // Shift.
 func press(tab *pagetest.Tab, key, code string, number, modifiers int) {

@@ -58,6 +58,9 @@ func newFake(t testing.TB) *fake {
 	if f.client, err = wire.Dial(context.Background(), conn); err != nil {
 		t.Fatal(err)
 	}
+	if _, err := f.client.Ready(context.Background()); err != nil {
+		t.Fatal(err)
+	}
 	t.Cleanup(func() { f.Close() })
 	return f
 }

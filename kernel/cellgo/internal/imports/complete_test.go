@@ -7,8 +7,8 @@ import (
 	"go/parser"
 	"go/token"
 	"os"
+	"os/exec"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -42,8 +42,12 @@ func workspace(t testing.TB) (string, Workspace) {
 	}
 	write(t, filepath.Join(dir, "go.mod"), "module gonb_0123abcd\n\ngo 1.26\n")
 	write(t, filepath.Join(dir, "go.work"), fmt.Sprintf("go 1.26\n\nuse (\n\t.\n\t%s\n)\n", mod))
+	root, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Skip(err)
+	}
 	return dir, Workspace{
-		Root: runtime.GOROOT(), Modules: ReadModules(dir),
+		Root: strings.TrimSpace(string(root)), Modules: ReadModules(dir),
 		Known: func() map[string]string { return map[string]string{"example.org/known": filepath.Join(mod, "go-flow")} },
 	}
 }

@@ -5,23 +5,19 @@ import (
 	"time"
 )
 
-// ordered tells whether wait returns the files in the order of writing.
-const ordered = true
-
-// poller tells which files have something to read, in the order in which they
-// got it: the system queues a file when something is written to it, behind those
-// that are queued already.
-type poller struct {
+// epoller has the system queue a file when something is written to it, behind
+// those that are queued already.
+type epoller struct {
 	fd     int
 	events []syscall.EpollEvent
 }
 
-func newPoller(fds ...int) (*poller, error) {
+func newPoller(fds ...int) (poller, error) {
 	fd, err := syscall.EpollCreate1(syscall.EPOLL_CLOEXEC)
 	if err != nil {
 		return nil, err
 	}
-	p := &poller{fd: fd, events: make([]syscall.EpollEvent, len(fds))}
+	p := &epoller{fd: fd, events: make([]syscall.EpollEvent, len(fds))}
 	for _, file := range fds {
 		// A file is told once for each time something is written to it, so that the
 		// order is that of writing, not of looking.
@@ -35,10 +31,7 @@ func newPoller(fds ...int) (*poller, error) {
 	return p, nil
 }
 
-// wait returns the files to which something was written, or that were closed by
-// all who write, since they were told last. With none it waits, until limit is
-// over; a negative limit is none.
-func (p *poller) wait(limit time.Duration) ([]int, error) {
+func (p *epoller) wait(limit time.Duration) ([]int, error) {
 	ms := -1
 	if limit >= 0 {
 		ms = int((limit + time.Millisecond - 1) / time.Millisecond)
@@ -57,4 +50,6 @@ func (p *poller) wait(limit time.Duration) ([]int, error) {
 	return ready, nil
 }
 
-func (p *poller) close() { syscall.Close(p.fd) }
+func (p *epoller) ordered() bool { return true }
+
+func (p *epoller) close() { syscall.Close(p.fd) }

@@ -25,7 +25,7 @@ type pump struct {
 	shown  *displays
 	values *values // to the program
 
-	poller *poller
+	poller poller
 	stdout, stderr,
 	display, // the pipe for what the program shows
 	wake int // something was written to it when something else happened
@@ -42,32 +42,32 @@ type pump struct {
 // lateLimit is for how long text is accepted after the end of all processes.
 const lateLimit = time.Second
 
+// files is how many files the pump reads.
+const files = 4
+
 // run brings over all that comes, until ended is closed and nothing comes any
 // more.
 func (p *pump) run(ended <-chan struct{}) error {
-	var queue []int
+	var queue []int // files that have something to read
 	var late <-chan time.Time
-	idle := 0 // looks in a row that found nothing
-	for {
-		wait, pending := p.text.due()
-		if !pending {
-			wait = -1
-		}
+	for idle := 0; ; {
 		select {
 		case <-p.kernel.gone:
 			return errGone
+		case <-late:
+			return p.text.end()
 		case <-ended:
 			// Nobody is left to write, except who got away with a pipe.
 			if late == nil {
 				late = time.After(lateLimit)
+				idle = 0
 			}
-			wait = 0
+			if idle > files { // each of them was looked at
+				return p.text.end()
+			}
 		default:
 		}
-		if len(queue) > 0 {
-			wait = 0
-		}
-		ready, err := p.poller.wait(wait)
+		ready, err := p.poller.wait(p.patience(late != nil || len(queue) > 0))
 		if err != nil {
 			return err
 		}
@@ -77,7 +77,7 @@ func (p *pump) run(ended <-chan struct{}) error {
 			}
 		}
 		p.order(queue)
-		idle++
+		idle++ // looks in a row that find nothing
 		if len(queue) > 0 {
 			fd := queue[0]
 			queue = queue[1:]
@@ -90,26 +90,29 @@ func (p *pump) run(ended <-chan struct{}) error {
 				queue = append(queue, fd)
 			}
 		}
-		if wait, pending := p.text.due(); pending && wait == 0 {
-			if err := p.text.flush(); err != nil {
-				return err
-			}
-		}
-		if late != nil && idle > files {
-			return p.text.end()
-		}
-		select {
-		case <-late:
-			return p.text.end()
-		default:
+		if err := p.text.flushDue(); err != nil {
+			return err
 		}
 	}
+}
+
+// patience returns how long to wait for something to read: not at all if there
+// is work, and until text has to be sent if there is some; otherwise for ever,
+// which a negative duration stands for.
+func (p *pump) patience(work bool) time.Duration {
+	if work {
+		return 0
+	}
+	if wait, ok := p.text.due(); ok {
+		return wait
+	}
+	return -1
 }
 
 // order judges, from the files that have something to read, whether the next
 // display goes before the text that is not read yet.
 func (p *pump) order(queue []int) {
-	if !ordered {
+	if !p.poller.ordered() {
 		return
 	}
 	text := slices.ContainsFunc(queue, func(fd int) bool { return fd == p.stdout || fd == p.stderr })
@@ -125,9 +128,6 @@ func (p *pump) order(queue []int) {
 		p.empty = true
 	}
 }
-
-// files is how many files the pump reads.
-const files = 4
 
 // read reads what came through a file. It reports whether there may be more.
 func (p *pump) read(fd int) (more bool, err error) {

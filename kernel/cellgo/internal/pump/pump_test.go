@@ -15,6 +15,7 @@ import (
 
 	"example.com/railbook/kernel/cellgo/setting"
 	"github.com/janpfeifer/gonb/gonbui"
+	"github.com/janpfeifer/gonb/gonbui/protocol"
 )
 
 const html = "text/html"
@@ -205,6 +206,29 @@ func TestAtOnce(t *testing.T) {
 }
 
 func init() {
+	programs["listens"] = func() {
+		got := make(chan string)
+		gonbui.OnCommValueUpdate = func(v *protocol.CommValue) { got <- fmt.Sprint(v.Address, "=", v.Value) }
+		gonbui.SendData(&protocol.DisplayData{Data: map[protocol.MIMEType]any{
+			protocol.MIMECommSubscribe: &protocol.CommSubscription{Address: "/slider"},
+		}})
+		fmt.Println(<-got)
+		fmt.Println(<-got)
+	}
+}
+
+// TestValuesReachTheProgram has the kernel send values to the program, as those of sliders.
+func TestValuesReachTheProgram(t *testing.T) {
+	g := startPump(t, "listens")
+	if o, ok := g.next(); !ok || o.kind != string(protocol.MIMECommSubscribe) {
+		t.Errorf("got %q, want the subscription", o)
+	}
+	g.send("/slider", 3)
+	g.send("/slider", []float64{1.5})
+	check(t, g.finish(), output{"stdout", "/slider=3\n/slider=[1.5]\n"})
+}
+
+func init() {
 	programs["endless"] = func() {
 		for line := strings.Repeat("y", 1<<10) + "\n"; ; {
 			os.Stdout.WriteString(line)
@@ -235,6 +259,18 @@ func TestBackpressure(t *testing.T) {
 			t.Errorf("got %q", o)
 		}
 	}
+}
+
+// TestLooker runs the tests above that have to hold on every system.
+func TestLooker(t *testing.T) {
+	t.Setenv(lookVariable, "1")
+	t.Run("text", TestText)
+	t.Run("text before display", TestTextBeforeDisplay)
+	t.Run("order", TestOrder)
+	t.Run("nothing is lost", TestNothingIsLost)
+	t.Run("characters", TestCharacters)
+	t.Run("at once", TestAtOnce)
+	t.Run("exit", TestExit)
 }
 
 func TestWithoutKernel(t *testing.T) {

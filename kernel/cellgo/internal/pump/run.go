@@ -23,7 +23,10 @@ import (
 //
 // It changes how this process treats signals and its children, so there is to be
 // nothing else in it.
-func Run(s setting.Setting, argv []string) error {
+func Run(s setting.Setting, argv []string) error { return runWith(s, argv, newPoller) }
+
+// runWith is Run with a way to poll.
+func runWith(s setting.Setting, argv []string, poll func(fds ...int) (poller, error)) error {
 	program := argv[0] + setting.ProgramSuffix
 	out, in := os.Getenv(protocol.GONB_PIPE_ENV), os.Getenv(protocol.GONB_PIPE_BACK_ENV)
 	env := s.Without(os.Environ())
@@ -41,16 +44,10 @@ func Run(s setting.Setting, argv []string) error {
 	defer os.RemoveAll(dir)
 	// The system ends the program with the thread that started it.
 	runtime.LockOSThread()
-	return run(k, dir, &exec.Cmd{Path: program, Args: argv, Env: env, Stdin: os.Stdin})
-}
-
-// run is Run with a connection to the kernel, and a folder for the pipes to the
-// program.
-func run(k *kernel, dir string, cmd *exec.Cmd) error {
 	values := newValues()
 	defer values.close()
 	go k.listen(values.add)
-	exit, err := follow(k, values, dir, cmd)
+	exit, err := follow(k, values, dir, &exec.Cmd{Path: program, Args: argv, Env: env, Stdin: os.Stdin}, poll)
 	if err != nil && !k.alive() {
 		return err
 	}
@@ -71,9 +68,9 @@ func run(k *kernel, dir string, cmd *exec.Cmd) error {
 // shells.
 const cannotRun = 127
 
-// follow starts the program, brings to the kernel what comes from it until its
-// end, and returns how it ended.
-func follow(k *kernel, values *values, dir string, cmd *exec.Cmd) (cellio.Exit, error) {
+// follow starts the program, with pipes in the folder dir, brings to the kernel
+// what comes from it until its end, and returns how it ended.
+func follow(k *kernel, values *values, dir string, cmd *exec.Cmd, poll func(fds ...int) (poller, error)) (cellio.Exit, error) {
 	pipes, err := makePipes(dir)
 	if err != nil {
 		return cellio.Exit{}, err
@@ -102,7 +99,7 @@ func follow(k *kernel, values *values, dir string, cmd *exec.Cmd) (cellio.Exit, 
 		kernel: k, values: values, text: &text{send: k.event, now: time.Now}, shown: newDisplays(),
 		stdout: pipes.stdout, stderr: pipes.stderr, display: pipes.display, wake: pipes.wake,
 	}
-	if p.poller, err = newPoller(p.stdout, p.stderr, p.display, p.wake); err == nil {
+	if p.poller, err = poll(p.stdout, p.stderr, p.display, p.wake); err == nil {
 		defer p.poller.close()
 		err = p.run(pr.ended)
 	}

@@ -57,6 +57,14 @@ func (t *text) due() (wait time.Duration, ok bool) {
 	return max(0, flushDelay-t.now().Sub(t.last)), true
 }
 
+// flushDue sends the text if it has waited long enough.
+func (t *text) flushDue() error {
+	if wait, ok := t.due(); !ok || wait > 0 {
+		return nil
+	}
+	return t.flush()
+}
+
 // flush sends the text, up to the last complete character.
 func (t *text) flush() error {
 	n := complete(t.buf)
