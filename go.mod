@@ -10,6 +10,7 @@ tool (
 
 require (
 	codeberg.org/go-fonts/dejavu v0.4.0
+	github.com/fsnotify/fsnotify v1.8.0
 	github.com/go-echarts/go-echarts/v2 v2.6.7
 	github.com/go-zeromq/zmq4 v0.17.0
 	github.com/google/renameio/v2 v2.0.2
@@ -24,6 +25,7 @@ require (
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/yuin/goldmark v1.8.7
+	golang.org/x/exp/jsonrpc2 v0.0.0-20260709172345-9ea1abe57597
 	golang.org/x/image v0.30.0
 	golang.org/x/mod v0.42.0
 	golang.org/x/net v0.62.0
@@ -46,7 +48,6 @@ require (
 	github.com/dustin/go-humanize v1.1.0 // indirect
 	github.com/f-amaral/go-async v0.3.0 // indirect
 	github.com/fatih/color v1.18.0 // indirect
-	github.com/fsnotify/fsnotify v1.8.0 // indirect
 	github.com/go-logr/logr v1.4.2 // indirect
 	github.com/go-zeromq/goczmq/v4 v4.2.2 // indirect
 	github.com/gofrs/uuid v4.4.0+incompatible // indirect
@@ -81,7 +82,6 @@ require (
 	go.uber.org/zap v1.27.0 // indirect
 	golang.org/x/exp v0.0.0-20250106191152-7588d65b2ba8 // indirect
 	golang.org/x/exp/event v0.0.0-20260611194520-c48552f49976 // indirect
-	golang.org/x/exp/jsonrpc2 v0.0.0-20260709172345-9ea1abe57597 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/sync v0.24.0 // indirect
 	golang.org/x/sys v0.49.0 // indirect

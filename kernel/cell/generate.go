@@ -180,9 +180,18 @@ func (g *generator) head() {
 	g.b.text(")\n\n")
 }
 
+// kernelLibrary is the cell kernel's own library for displays. A program with it
+// has package show speak to the kernel through it.
+const kernelLibrary = "github.com/janpfeifer/gonb/gonbui"
+
 // sideEffects lists the packages that are imported for what they do.
 func (g *generator) sideEffects() []string {
 	list := append(slices.Clone(g.Session.effects), g.effects...)
+	if g.aliases[g.path(showPath)] != "" {
+		if g.library.closure(append(slices.Collect(maps.Keys(g.aliases)), list...))[kernelLibrary] {
+			list = append(list, g.path(sharedPath))
+		}
+	}
 	slices.Sort(list)
 	return slices.Compact(list)
 }

@@ -287,6 +287,7 @@ func TestImportsAreFound(t *testing.T) {
 		{"for its effect", "import _ \"image/png\"", "println(1)", `_ "image/png"`},
 		{"with a dot", "import . \"strings\"", "println(ToUpper(\"a\"))", `railbook_strings "strings"`},
 		{"name of a function", "func strings() int { return 1 }", "println(strings())", ""},
+		{"two ways to the kernel", "", "Show(1)\n2", "railbook_keep \"example.com/railbook/kernel/cell/keep\"\nrailbook_show \"example.com/railbook/kernel/cell/show\"\nrailbook_display \"example.com/railbook/kernel/display\"\n_ \"example.com/railbook/kernel/cell/show/shared\""},
 		{"two of one name", "import \"crypto/rand\"\nfunc key() string { return rand.Text() }", "import \"math/rand\"\nprintln(key(), rand.Intn(3))", "rand \"crypto/rand\"\nrailbook_rand \"math/rand\""},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -1,6 +1,9 @@
 // Package launch builds, starts and stops the cell kernel: gonb, a Jupyter
 // kernel for Go, at the version the Railbook module pins.
 //
+// Beside the kernel stands cellgo, which builds cells faster and reports their
+// programs better than the kernel does by itself, where [Options] say so.
+//
 // A kernel started here compiles cells against the source tree it was started
 // from, without the network. It runs in a process group of its own and keeps
 // its files in a folder of its own; [Kernel.Close] ends the one and removes the

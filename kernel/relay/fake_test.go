@@ -41,7 +41,7 @@ func newFake(t testing.TB) *fake {
 	t.Helper()
 	conn, err := wire.NewConnection(t.TempDir())
 	if err != nil {
-		t.Fatal(err)
+		panic(err) // t.Fatal is not for other goroutines
 	}
 	f := &fake{
 		died: make(chan struct{}), executions: make(chan *wire.Message, 1000),
@@ -49,17 +49,17 @@ func newFake(t testing.TB) *fake {
 		gone: make(chan struct{}),
 	}
 	if f.srv, err = wire.Listen(conn, nil); err != nil {
-		t.Fatal(err)
+		panic(err) // t.Fatal is not for other goroutines
 	}
 	go f.listen(wire.Shell)
 	go f.listen(wire.Control)
 	go f.listen(wire.Stdin)
 	go f.execute()
 	if f.client, err = wire.Dial(context.Background(), conn); err != nil {
-		t.Fatal(err)
+		panic(err) // t.Fatal is not for other goroutines
 	}
 	if _, err := f.client.Ready(context.Background()); err != nil {
-		t.Fatal(err)
+		panic(err) // t.Fatal is not for other goroutines
 	}
 	t.Cleanup(func() { f.Close() })
 	return f

@@ -109,7 +109,7 @@ func (j Job) goBuildAndLearn(ctx context.Context, c cell, notes string, likely b
 	if <-done; listErr != nil {
 		return nil, nil
 	}
-	l := lesson{names: names{dir: j.Dir}, cell: c, env: j.Env, packages: packages, start: start}
+	l := lesson{names: names{dir: j.Dir}, cell: c, env: j.Env, root: j.Root(), packages: packages, start: start}
 	l.exported = func(paths []string) (map[string]string, error) { return exported(ctx, j.Go, j.Dir, j.Env, paths) }
 	r, err := l.learn(notes)
 	if err != nil {

@@ -150,7 +150,7 @@ func TestOtherFlags(t *testing.T) {
 	s.cell(`println(4, parts.Name())`, parts)
 	s.want("4 first\n", true)
 	// Flags that only the go command understands.
-	flags("-buildvcs=false -mod=mod")
+	flags("-buildvcs=false -modcacherw")
 	s.cell(`println(5, parts.Name())`, parts)
 	s.want("5 first\n", false)
 	s.cell(`println(6, parts.Name())`, parts)

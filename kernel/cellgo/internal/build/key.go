@@ -126,9 +126,14 @@ func splitFlags(text string) ([]string, error) {
 	}
 }
 
-// goEnvFile returns the path of the go command's file of settings.
+// goEnvFile returns the path of the go command's file of settings, or "" if it
+// has none.
 func goEnvFile(env []string) string {
-	if file := lookup(env, "GOENV"); file != "" {
+	switch file := lookup(env, "GOENV"); file {
+	case "":
+	case "off":
+		return ""
+	default:
 		return file
 	}
 	dir := lookup(env, "XDG_CONFIG_HOME")

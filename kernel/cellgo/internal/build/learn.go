@@ -16,6 +16,7 @@ type lesson struct {
 	names
 	cell     cell
 	env      []string // of the go command
+	root     string   // of the Go distribution, if known
 	packages []listed // of which the program is made
 	start    time.Time
 	// exported returns where the go command keeps compiled packages.
@@ -72,8 +73,12 @@ func (n lesson) learn(notes string) (*recipe, error) {
 	if r.Watch, err = moduleWatches(n.dir, n.packages); err != nil {
 		return nil, err
 	}
-	for _, args := range [][]string{compile.Args, link.Args} {
-		r.Watch = append(r.Watch, watch{Kind: watchFile, Path: args[0]})
+	files := []string{compile.Args[0], link.Args[0]}
+	if n.root != "" {
+		files = append(files, filepath.Join(n.root, "go.env"))
+	}
+	for _, path := range files {
+		r.Watch = append(r.Watch, watch{Kind: watchFile, Path: path})
 	}
 	if !take(r.Watch, n.start) {
 		return nil, errors.New("a module file was changed during the build")

@@ -82,6 +82,15 @@ func init() {
 			show(strconv.Itoa(i))
 		}
 	}
+	programs["slowly"] = func() {
+		for i := range 30 {
+			fmt.Println(i)
+			time.Sleep(time.Millisecond)
+		}
+		show("D")
+		fmt.Print("end")
+		fmt.Fprint(os.Stderr, "err")
+	}
 	programs["large displays"] = func() {
 		for i := range 20 {
 			show(strings.Repeat(strconv.Itoa(i%10), 1<<20))
@@ -130,6 +139,16 @@ func TestNothingIsLost(t *testing.T) {
 		want = append(want, output{html, strings.Repeat(strconv.Itoa(i%10), 1<<20)})
 	}
 	check(t, startPump(t, "large displays").finish(), want...)
+	text, shown := map[string]string{}, 0
+	for _, o := range startPump(t, "slowly").finish() {
+		text[o.kind] += o.text
+		if o.kind == html {
+			shown++
+		}
+	}
+	if shown != 1 || strings.Count(text["stdout"], "\n") != 30 || !strings.HasSuffix(text["stdout"], "\nend") || text["stderr"] != "err" {
+		t.Errorf("%d displays, text %q", shown, text)
+	}
 }
 
 func init() {
