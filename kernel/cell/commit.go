@@ -51,6 +51,11 @@ func (pl *plan) commit(report *keep.Report) {
 	}
 	for _, name := range pl.sp.removed {
 		s.remove(name)
+		for v, of := range s.vars { // nothing is of a type that is gone
+			if slices.Contains(typeNames(of.typ), name) {
+				delete(s.vars, v)
+			}
+		}
 	}
 	for name, path := range pl.imports {
 		s.imports[name] = path
@@ -127,7 +132,7 @@ func (pl *plan) commitVars(report *keep.Report) {
 		}
 	}
 	for _, u := range pl.vars {
-		if u.again {
+		if u.again && pl.runs() {
 			s.vars[u.name].moved = false // it was made a moment ago
 		}
 	}
@@ -162,7 +167,7 @@ func (pl *plan) commitVars(report *keep.Report) {
 		}
 	}
 	for name := range moved { // by functions, whenever they are called
-		if v := s.vars[name]; v != nil {
+		if v := s.vars[name]; v != nil && pl.runs() {
 			v.moved, v.when = true, order+len(pl.p.statements)
 		}
 	}

@@ -37,7 +37,8 @@ type Remark struct {
 
 // Position is a place in the source of a cell.
 type Position struct {
-	// Cell is the number of another cell, 0 for the one that failed.
+	// Cell is the number of another cell, 0 for the one that failed, and negative
+	// for one that has no number.
 	Cell int
 	// Line and Column count from 1, the column in bytes. Column 0 means the line
 	// as a whole.
@@ -89,11 +90,16 @@ func (p Position) lines() []string {
 	}
 }
 
+// unnumbered stands for a cell that has no number.
+const unnumbered = -1
+
 // name tells which line it is.
 func (p Position) name() string {
 	switch {
 	case p.Line == 0:
 		return "the program around the cell"
+	case p.Cell < 0:
+		return fmt.Sprintf("an earlier cell, line %d", p.Line)
 	case p.Cell > 0:
 		return fmt.Sprintf("cell %d, line %d", p.Cell, p.Line)
 	}
@@ -110,7 +116,9 @@ func (s *source) position(at int, from *source) Position {
 		Line: 1 + strings.Count(s.code[:start], "\n"), Column: at - start + 1, Text: strings.TrimRight(s.code[start:end], "\r"),
 	}
 	if s != from {
-		p.Cell = s.number
+		if p.Cell = s.number; p.Cell == 0 {
+			p.Cell = unnumbered
+		}
 	}
 	return p
 }

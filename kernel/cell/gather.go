@@ -149,6 +149,10 @@ func (pl *plan) addType(text string) {
 func (pl *plan) settle() {
 	for _, name := range slices.Sorted(maps.Keys(pl.older)) {
 		u := pl.older[name]
+		if u.soft && u.again {
+			delete(pl.older, name) // what is to be made is not made twice
+			continue
+		}
 		if now := pl.checks[name]; now != nil && now.typ == u.typ && now.local == u.local {
 			u.anew = ""
 			pl.vars[name] = u
@@ -156,7 +160,7 @@ func (pl *plan) settle() {
 			continue
 		}
 		if u.soft {
-			delete(pl.older, name)
+			delete(pl.older, name) // functions fit the new one or do not
 			continue
 		}
 		u.anew = wasPrefix + name

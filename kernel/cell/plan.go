@@ -149,8 +149,8 @@ func (pl *plan) takeImports() *problem {
 // way: nothing of the kind exists any more.
 func (pl *plan) drop() {
 	changed := map[string]bool{}
-	for name, u := range pl.own {
-		if old := pl.Session.units[name]; old != nil && u.kind != funcItem && old.shape != u.shape {
+	for name, old := range pl.Session.units {
+		if u := pl.own[name]; old.kind != funcItem && (u != nil && old.shape != u.shape || pl.made[name]) {
 			changed[name] = true
 		}
 	}
@@ -161,7 +161,7 @@ func (pl *plan) drop() {
 	for again := true; again; {
 		again = false
 		for name, u := range pl.Session.units {
-			if changed[name] || u.kind == funcItem || pl.own[name] != nil {
+			if changed[name] || u.kind == funcItem || pl.own[name] != nil || pl.made[name] {
 				continue
 			}
 			for _, r := range u.refs {

@@ -113,6 +113,10 @@ func (s *Session) prepare(pr *Prepared, src *source, sp special) error {
 		return pl.complain(wrong...)
 	}
 	pr.plan = pl
+	if !pl.runs() {
+		pr.Code = strings.Join(s.specials(sp), "\n")
+		return nil
+	}
 	pr.say = pl.remarks()
 	known := pl.findKnown()
 	g := newGenerator(pl, pl.runtimePackages(shown), append(known.paths(), pl.typePackages()...))
@@ -133,6 +137,12 @@ func (s *Session) prepare(pr *Prepared, src *source, sp special) error {
 		pr.Code = strings.Join(pl.benchmarks(s.specials(sp)), "\n")
 	}
 	return nil
+}
+
+// runs reports whether there is something to do: what a cell only declares has
+// been checked, and needs no program.
+func (pl *plan) runs() bool {
+	return pl.sp.mode != bareMode || len(pl.p.statements) > 0 || pl.p.main != nil || len(pl.gone) > 0 || slices.ContainsFunc(pl.p.units, isInit)
 }
 
 // code returns what the cell kernel gets: the special lines, and a main that

@@ -449,6 +449,66 @@ func TestTypesInInterfaces(t *testing.T) {
 	}
 }
 
+// A cell that only declares something needs no program.
+func TestDeclarationsAlone(t *testing.T) {
+	p := newPlayer(t)
+	p.run("x := 1\nch := 2")
+	for code, want := range map[string]string{
+		"func f() int { return x }":                    "",
+		"import \"fmt\"\ntype T int\nconst c = 1":      "",
+		"!ls\nfunc (t T) M() {}":                       "!ls",
+		"func init() { x = 2 }":                        "func main() { railbook_run() }",
+		"func g() {}\n;":                               "",
+		"type U int\nvar u U":                          "func main() { railbook_run() }",
+		"// Nothing but a comment.":                    "",
+		"%%\n":                                         "%args ",
+		"func h() int {\n\tx++\n\treturn x\n}\n// end": "",
+	} {
+		if code == "!ls\nfunc (t T) M() {}" {
+			p.run("type T int")
+		}
+		pr, err := p.s.Rewrite(code)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if pr.Code != want {
+			t.Errorf("%q: the kernel gets %q, want %q", code, pr.Code, want)
+		}
+		p.commit(pr)
+	}
+	p.run("f() + h()")
+	if p.s.vars["x"] == nil || p.loaded() != "x" {
+		t.Errorf("it loads %s", p.loaded())
+	}
+	if pr := p.run("type U string"); len(pr.say) != 1 || pr.Code == "" {
+		t.Errorf("u is gone, but it says %q", pr.say)
+	}
+}
+
+func TestNamesThatBecomeSomethingElse(t *testing.T) {
+	p := newPlayer(t)
+	p.run("type T int\nvar v T\nw := 1")
+	if pr := p.run("T := 3\nT"); len(pr.say) != 1 || p.s.vars["v"] != nil || p.s.vars["w"] == nil {
+		t.Errorf("T is no type any more, but it says %q", pr.say)
+	}
+	p.run("type U int\nvar u U")
+	p.run("%rm U")
+	if p.s.vars["u"] != nil {
+		t.Error("u is of a type that is gone")
+	}
+	p.run("func w() int { return 1 }\nw()")
+	p.run("w := 2\nw")
+	if p.s.units["w"] != nil || p.s.vars["w"] == nil {
+		t.Error("w is still a function")
+	}
+	p.lost["ch"] = "a channel"
+	p.run("ch := make(chan int)\nfunc use() int { return len(ch) }\nuse()")
+	p.run("ch := make(chan int)\nuse()")
+	if got, want := p.body(), "ch = make(chan int)\nshow.Show(use())"; got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
 func TestReservedNames(t *testing.T) {
 	p := newPlayer(t)
 	for _, code := range []string{"railbook_x := 1", "func railbook_run() {}", "const a, railbook_b = 1, 2"} {

@@ -23,7 +23,24 @@ rm -rf "$2" 2>/dev/null || { sleep 1; rm -rf "$2"; }`
 
 // startGuard guards the process group and the folder.
 func startGuard(group int, folder string) (*guard, error) {
-	cmd := exec.Command("/bin/sh", "-c", guardScript, "railbook-guard", strconv.Itoa(group), folder)
+	return runGuard(guardScript, strconv.Itoa(group), folder)
+}
+
+// folderScript does so for a folder alone.
+const folderScript = `cat >/dev/null
+rm -rf "$1" 2>/dev/null || { sleep 1; rm -rf "$1"; }`
+
+// GuardFolder has the folder removed should this process be killed. Dismiss ends that.
+func GuardFolder(folder string) (dismiss func(), err error) {
+	g, err := runGuard(folderScript, folder)
+	if err != nil {
+		return nil, err
+	}
+	return g.dismiss, nil
+}
+
+func runGuard(script string, args ...string) (*guard, error) {
+	cmd := exec.Command("/bin/sh", append([]string{"-c", script, "railbook-guard"}, args...)...)
 	cmd.SysProcAttr = ownGroup()
 	pipe, err := cmd.StdinPipe()
 	if err != nil {

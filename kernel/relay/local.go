@@ -34,7 +34,7 @@ func Start(ctx context.Context, o Options) (*Local, error) {
 	if o.Log == nil {
 		o.Log = func(string) {}
 	}
-	dir, err := os.MkdirTemp("", "railbook-relay-")
+	dir, err := os.MkdirTemp(o.Folder, "railbook-relay-")
 	if err != nil {
 		return nil, err
 	}

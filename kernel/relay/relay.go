@@ -37,6 +37,9 @@ type Options struct {
 	Assist Assist
 	// Targets are the comms that front ends may open, by target name.
 	Targets map[string]Target
+	// Folder is where [Start] keeps its sockets, in a folder of their own; "" stands for
+	// that of temporary files.
+	Folder string
 	// Enrich adds further representations to what is displayed, by a MIME type that
 	// it has to have already. Its error is logged, and the display left as it was.
 	Enrich map[string]func(data map[string]json.RawMessage) error

@@ -44,6 +44,7 @@ type Bench struct {
 	kernel  atomic.Pointer[launch.Kernel]
 	ready   sync.WaitGroup
 	stop    context.CancelFunc
+	dismiss func() // the guard of the folder
 }
 
 // New sets a workbench up. Close it after use.
@@ -56,12 +57,17 @@ func New(o Options) (*Bench, error) {
 		return nil, err
 	}
 	b := &Bench{o: o, folder: folder}
+	if b.dismiss, err = launch.GuardFolder(folder); err != nil {
+		return nil, errors.Join(err, os.RemoveAll(folder))
+	}
 	values := filepath.Join(folder, "session")
 	if err := os.Mkdir(values, 0o700); err != nil {
+		b.dismiss()
 		return nil, errors.Join(err, os.RemoveAll(folder))
 	}
 	b.session, err = cell.New(cell.Options{Folder: values, Root: o.Module.Root, Work: b.work})
 	if err != nil {
+		b.dismiss()
 		return nil, errors.Join(err, os.RemoveAll(folder))
 	}
 	ctx, stop := context.WithCancel(context.Background())
@@ -82,7 +88,7 @@ func New(o Options) (*Bench, error) {
 // [relay.Start].
 func (b *Bench) Relay() relay.Options {
 	o := relay.Options{
-		Start: b.start, Cells: cells{b.session}, Targets: b.o.Targets, Enrich: b.o.Enrich, Interrupts: b.o.Interrupts, Log: b.o.Log,
+		Start: b.start, Folder: b.folder, Cells: cells{b.session}, Targets: b.o.Targets, Enrich: b.o.Enrich, Interrupts: b.o.Interrupts, Log: b.o.Log,
 		About: relay.About{Version: b.o.Version},
 	}
 	if b.helper != nil {
@@ -99,6 +105,7 @@ func (b *Bench) Close() error {
 		b.helper.close()
 	}
 	b.ready.Wait()
+	b.dismiss()
 	return os.RemoveAll(b.folder)
 }
 

@@ -52,7 +52,7 @@ func (j Job) Run(ctx context.Context) error {
 			}
 		}
 	}
-	made, err := j.goBuildAndLearn(ctx, c, filepath.Join(work, "notes"), !tried)
+	made, err := j.goBuildAndLearn(ctx, c, old, filepath.Join(work, "notes"), !tried)
 	if err != nil || made == nil {
 		return err
 	}
@@ -75,13 +75,17 @@ func (j Job) goBuild(ctx context.Context, flags ...string) error {
 // goBuildAndLearn has the go command build the program and returns the recipe,
 // or nil if there is nothing to be learnt from this build. The packages are
 // listed meanwhile, if the build is likely to succeed.
-func (j Job) goBuildAndLearn(ctx context.Context, c cell, notes string, likely bool) (*recipe, error) {
+func (j Job) goBuildAndLearn(ctx context.Context, c cell, old *recipe, notes string, likely bool) (*recipe, error) {
 	self, errSelf := quoteFlag(j.Self)
 	dir, errDir := quoteFlag(notes)
 	if errSelf != nil || errDir != nil {
 		return nil, j.goBuild(ctx)
 	}
 	if err := os.Mkdir(notes, 0o700); err != nil {
+		return nil, err
+	}
+	// What is up to date would not be linked, and then there is nothing to see.
+	if err := os.Remove(j.Out); err != nil && !os.IsNotExist(err) {
 		return nil, err
 	}
 	listCtx, cancel := context.WithCancel(ctx)
@@ -109,7 +113,7 @@ func (j Job) goBuildAndLearn(ctx context.Context, c cell, notes string, likely b
 	if <-done; listErr != nil {
 		return nil, nil
 	}
-	l := lesson{names: names{dir: j.Dir}, cell: c, env: j.Env, root: j.Root(), packages: packages, start: start}
+	l := lesson{names: names{dir: j.Dir}, cell: c, env: j.Env, root: j.Root(), packages: packages, start: start, before: old}
 	l.exported = func(paths []string) (map[string]string, error) { return exported(ctx, j.Go, j.Dir, j.Env, paths) }
 	r, err := l.learn(notes)
 	if err != nil {

@@ -39,8 +39,46 @@ func TestDirect(t *testing.T) {
 	s.want("store of first first\n", true)
 	s.cell(`println("none")`)
 	s.want("none\n", true)
-	s.cell(`println(unsafe.Sizeof('a'))`, "unsafe")
-	s.want("4\n", true)
+}
+
+// TestForbiddenImports has cells import packages that are linked, and that the go
+// command does not let them import.
+func TestForbiddenImports(t *testing.T) {
+	s := newShop(t)
+	s.file("internal/secret/secret.go", "package secret\n\nfunc F() {}\n")
+	s.file("parts/parts.go", "package parts\n\nimport \"example.com/shop/internal/secret\"\n\nfunc Name() string { secret.F(); return \"first\" }\n")
+	s.cell(`println(parts.Name())`, parts)
+	s.want("first\n", false)
+	for _, path := range []string{"example.com/shop/internal/secret", "internal/abi"} {
+		s.cell("", path)
+		s.said.Reset()
+		if err := s.job().Run(t.Context()); err == nil || !strings.Contains(s.said.String(), "use of internal package "+path+" not allowed") {
+			t.Errorf("%s: got %v\n%s", path, err, s.said.Bytes())
+		}
+	}
+}
+
+// TestRelativePaths has two kernels at different places whose cells name the same
+// relative path.
+func TestRelativePaths(t *testing.T) {
+	t.Setenv(cache.Env, t.TempDir())
+	var first *shop
+	for i := range 2 {
+		parent := t.TempDir()
+		s := cellOf(t, parent, filepath.Join(parent, "shop"))
+		if first == nil {
+			first = s
+		}
+		s.env = first.env
+		write(t, filepath.Join(s.dir, "go.work"), "go 1.26\n\nuse (\n\t.\n\t../shop\n)\n")
+		s.file("go.mod", shopMod)
+		s.file("parts/parts.go", fmt.Sprintf("package parts\n\nfunc Name() string { return \"shop %d\" }\n", i))
+		time.Sleep(2 * clockSlack)
+		s.cell(`println(parts.Name())`, parts)
+		if got, _ := s.build(); got != fmt.Sprintf("shop %d\n", i) {
+			t.Errorf("kernel %d: the program prints %q", i, got)
+		}
+	}
 }
 
 // TestChangedSource changes, between builds, in turn everything that a package
@@ -72,6 +110,27 @@ func TestChangedSource(t *testing.T) {
 	build("store of other a.txt")
 	s.file("label/files/b.txt", "")
 	build("store of other b.txt")
+}
+
+// TestSameCell builds a cell again that the go command still has.
+func TestSameCell(t *testing.T) {
+	s := newShop(t)
+	s.cell(`println("one", parts.Name())`, parts)
+	s.want("one first\n", false)
+	s.want("one first\n", true)
+	alter(t, func(r *recipe) { r.Packages = nil })
+	s.want("one first\n", false)
+	s.cell(`println("two", parts.Name())`, parts)
+	s.want("two first\n", true)
+	if err := os.Remove(recipeFile(t)); err != nil {
+		t.Fatal(err)
+	}
+	// Now there is nothing to learn from that cell, only from another.
+	s.cell(`println("one", parts.Name())`, parts)
+	s.want("one first\n", false)
+	s.cell(`println("three", parts.Name())`, parts)
+	s.want("three first\n", false)
+	s.want("three first\n", true)
 }
 
 // TestSameTimeAndSize changes a file and sets its time back.

@@ -17,6 +17,11 @@ import (
 // usable returns the packages of the cell's program, if the recipe holds for
 // them.
 func (r *recipe) usable(c cell) (map[string]pkg, bool) {
+	for _, path := range c.imports {
+		if !slices.Contains(r.Imports, path) {
+			return nil, false
+		}
+	}
 	all, ok := r.closure(append(slices.Clone(r.Always), c.imports...))
 	if !ok || !unchanged(r.Watch) {
 		return nil, false
@@ -71,7 +76,7 @@ func (r *recipe) configs(n names, c cell, packages map[string]pkg) (map[string]s
 			fmt.Fprintf(&compile, "packagefile %s=%s\n", path, p.File)
 		}
 	}
-	fmt.Fprintf(&link, "packagefile %s=%s\n", filepath.Base(n.dir), filepath.Join(n.work, "b001", "_pkg_.a"))
+	fmt.Fprintf(&link, "packagefile %s=%s\n", filepath.Base(n.dir), n.compiled())
 	for path, p := range packages {
 		fmt.Fprintf(&link, "packagefile %s=%s\n", path, p.File)
 	}

@@ -3,6 +3,7 @@
 package build
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -49,14 +50,36 @@ func keyOf(dir, goCommand string, env []string) (key string, ok bool) {
 			fmt.Fprintf(hash, "env %q\n", entry)
 		}
 	}
+	if !rooted(dir) {
+		return "", false
+	}
 	for _, name := range moduleFiles {
 		text, err := os.ReadFile(filepath.Join(dir, name))
 		if err != nil && !os.IsNotExist(err) {
 			return "", false
 		}
 		fmt.Fprintf(hash, "%s %q\n", name, names{dir: dir}.hide(string(text)))
+		if bytes.Contains(text, []byte("./")) { // a path that begins here
+			fmt.Fprintf(hash, "at %q\n", dir)
+		}
 	}
 	return hex.EncodeToString(hash.Sum(nil)[:16]), true
+}
+
+// rooted reports whether the module files that count are those in dir: the go
+// command looks for go.mod and go.work in the folders above, too.
+func rooted(dir string) bool {
+	if _, err := os.Stat(filepath.Join(dir, "go.mod")); err != nil {
+		return false
+	}
+	for up := dir; ; up = filepath.Dir(up) {
+		if _, err := os.Stat(filepath.Join(up, "go.work")); err == nil {
+			return up == dir
+		}
+		if up == filepath.Dir(up) {
+			return true
+		}
+	}
 }
 
 // counts reports whether the go command or a tool of it may look at the

@@ -114,6 +114,30 @@ func TestNoKey(t *testing.T) {
 	}
 }
 
+// TestNotRooted has module files that count in the folder above.
+func TestNotRooted(t *testing.T) {
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "go.mod"), "module x\n")
+	if err := os.Mkdir(filepath.Join(dir, "gonb_0123abcd"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := keyIn(t, dir); ok {
+		t.Error("a cell in a module above has a key")
+	}
+	write(t, filepath.Join(dir, "gonb_0123abcd", "go.mod"), "module gonb_0123abcd\n")
+	if _, ok := keyIn(t, dir); !ok {
+		t.Error("a cell in a module of its own has no key")
+	}
+	write(t, filepath.Join(dir, "go.work"), "go 1.26\n")
+	if _, ok := keyIn(t, dir); ok {
+		t.Error("a cell in a workspace above has a key")
+	}
+	write(t, filepath.Join(dir, "gonb_0123abcd", "go.work"), "go 1.26\n")
+	if _, ok := keyIn(t, dir); !ok {
+		t.Error("a cell in a workspace of its own has no key")
+	}
+}
+
 func TestReadCell(t *testing.T) {
 	dir := t.TempDir()
 	main := filepath.Join(dir, mainFile)

@@ -5,6 +5,7 @@ package build
 import (
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -19,24 +20,28 @@ type lesson struct {
 	root     string   // of the Go distribution, if known
 	packages []listed // of which the program is made
 	start    time.Time
+	before   *recipe // the one for the same key, whether it holds or not; or nil
 	// exported returns where the go command keeps compiled packages.
 	exported func(paths []string) (map[string]string, error)
 }
 
 // learn makes a recipe of the build, whose calls are noted in the folder notes.
 func (n lesson) learn(notes string) (*recipe, error) {
-	compile, err := readCall(notes, "compile")
-	if err != nil {
-		return nil, err
-	}
 	link, err := readCall(notes, "link")
 	if err != nil {
 		return nil, err
 	}
-	// The output of the compiler is $WORK/b001/_pkg_.a.
-	n.work = filepath.Dir(filepath.Dir(flagValue(compile.Args, "-o")))
+	// The output of the linker is $WORK/b001/exe/a.out.
+	n.work = filepath.Dir(filepath.Dir(filepath.Dir(flagValue(link.Args, "-o"))))
+	compile, err := n.compileStep(notes)
+	if err != nil {
+		return nil, err
+	}
 	config, err := parseConfig(link.Config)
 	if err != nil {
+		return nil, err
+	}
+	if err := n.linkCell(&link, config.files[filepath.Base(n.dir)]); err != nil {
 		return nil, err
 	}
 	if err := n.settle(config.files); err != nil {
@@ -48,9 +53,10 @@ func (n lesson) learn(notes string) (*recipe, error) {
 	}
 	r := &recipe{
 		Made:     time.Now(),
-		Compile:  compile.step(n.names, n.env),
+		Compile:  compile,
 		Link:     link.step(n.names, n.env),
 		Info:     n.hide(info),
+		Imports:  n.cell.imports,
 		Packages: map[string]pkg{},
 	}
 	for _, l := range n.packages {
@@ -73,7 +79,7 @@ func (n lesson) learn(notes string) (*recipe, error) {
 	if r.Watch, err = moduleWatches(n.dir, n.packages); err != nil {
 		return nil, err
 	}
-	files := []string{compile.Args[0], link.Args[0]}
+	files := []string{n.show(compile.Args[0]), link.Args[0]}
 	if n.root != "" {
 		files = append(files, filepath.Join(n.root, "go.env"))
 	}
@@ -84,6 +90,36 @@ func (n lesson) learn(notes string) (*recipe, error) {
 		return nil, errors.New("a module file was changed during the build")
 	}
 	return r, r.complete(n.cell, config)
+}
+
+// compileStep returns how the cell was compiled, or how an earlier one was if the
+// go command still had this one.
+func (n lesson) compileStep(notes string) (step, error) {
+	c, err := readCall(notes, "compile")
+	switch {
+	case err == nil:
+		if flagValue(c.Args, "-o") != n.compiled() {
+			return step{}, fmt.Errorf("the cell was compiled to %s, want %s", flagValue(c.Args, "-o"), n.compiled())
+		}
+		return c.step(n.names, n.env), nil
+	case os.IsNotExist(err) && n.before != nil:
+		return n.before.Compile, nil
+	}
+	return step{}, err
+}
+
+// compiled is the file of the compiled cell.
+func (n names) compiled() string { return filepath.Join(n.work, "b001", "_pkg_.a") }
+
+// linkCell sees to it that the linker is given the compiled cell. If the go command
+// still had that, it was another file, of this very cell.
+func (n lesson) linkCell(link *call, file string) error {
+	last := len(link.Args) - 1
+	if file == "" || link.Args[last] != file || slices.Contains(link.Args[:last], file) {
+		return errors.New("the linker is not given the compiled cell as its last argument")
+	}
+	link.Args[last] = n.compiled()
+	return nil
 }
 
 // settle replaces the files of packages that were compiled in this build, which

@@ -28,6 +28,9 @@ type recipe struct {
 	// Info is what the program tells of its modules and settings, in the form of
 	// debug.BuildInfo, with all modules of Packages.
 	Info string `json:"info"`
+	// Imports are what cells have imported. The go command does not let them import
+	// every package that it links.
+	Imports []string `json:"imports"`
 	// Always are the packages that are linked though nothing imports them.
 	Always []string `json:"always"`
 	// Packages are the packages known, by import path.
@@ -103,6 +106,9 @@ func (r *recipe) merge(old *recipe) {
 	}
 	for _, path := range old.Always {
 		r.Always = appendNew(r.Always, path)
+	}
+	for _, path := range old.Imports {
+		r.Imports = appendNew(r.Imports, path)
 	}
 }
 
